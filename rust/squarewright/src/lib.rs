@@ -1,0 +1,6 @@
+//! From a picture to printed sheets for a hand-painted, hand-cut panel.
+//!
+//! The rooms stand in pipeline order; each may use the rooms before it and none after it.
+//! The crate reads no file, no clock and no environment: bytes in, bytes out.
+
+pub mod fault;

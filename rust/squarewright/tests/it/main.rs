@@ -1,0 +1,1 @@
+//! What each room promises, checked from outside the crate.
