@@ -4,3 +4,5 @@
 //! The crate reads no file, no clock and no environment: bytes in, bytes out.
 
 pub mod fault;
+pub mod length;
+pub mod panel;

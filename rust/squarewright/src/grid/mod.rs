@@ -1,0 +1,13 @@
+//! The grid of cells, its counts and edits, and the door for pixel art: [`recover()`].
+
+mod edit;
+#[expect(clippy::module_inception, reason = "one noun, one file")]
+mod grid;
+pub(crate) mod patch;
+mod recover;
+mod tally;
+
+pub use grid::{Cell, Grid};
+pub use patch::{Patch, patches};
+pub use recover::{Background, Reading, Recovering, Recovery, Warning, recover};
+pub use tally::{Tally, tally};

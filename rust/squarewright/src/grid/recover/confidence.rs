@@ -1,0 +1,43 @@
+//! How sure a reading is.
+
+use super::comb::Comb;
+use super::sample::Sampled;
+
+/// Rates a reading from 0 to 1.
+///
+/// Flat blocks of more than one pixel are strong evidence, limited only by how few changes of colour were
+/// seen. Single pixels prove nothing by themselves: there the number of colours tells pixel art from a
+/// photo or a blended copy.
+pub(super) fn of(comb: &Comb, sampled: &Sampled) -> f64 {
+    let told = if comb.pitch() == (1, 1) { flatness(sampled) } else { evidence(comb) };
+    // A later candidate can only be right when the earlier ones are wrong.
+    if comb.rank == 0 { told } else { (1.0 - told).min(0.4) / comb.rank as f64 }
+}
+
+fn evidence(comb: &Comb) -> f64 {
+    let (fewer, more) = comb.changes();
+    if comb.is_ambiguous() {
+        return if more < 2 { 0.3 } else { 0.45 };
+    }
+    let even = if comb.pitch().0 == comb.pitch().1 { 1.0 } else { 0.9 };
+    even * match fewer {
+        0 | 1 => 0.8,
+        2 => 0.909,
+        3 => 0.993,
+        4 => 0.998,
+        _ => 0.999,
+    }
+}
+
+/// Rates single-pixel cells: pixel art has few colours for its size, photos have many.
+fn flatness(sampled: &Sampled) -> f64 {
+    let cells = sampled.colours.len() as f64;
+    let share = sampled.different.len() as f64 / cells;
+    match sampled.different.len() {
+        0..=32 => 0.97,
+        33..=64 => 0.9,
+        65..=128 if share < 0.25 => 0.6,
+        65..=256 if share < 0.15 => 0.4,
+        _ => 0.1,
+    }
+}

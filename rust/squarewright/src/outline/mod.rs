@@ -1,0 +1,7 @@
+//! Shapes: the boundaries of figure and colours, and where the figure hangs together badly.
+
+mod trace;
+mod weak;
+
+pub use trace::{Arc, Corner, Heading, Outline, Ring, Run, trace, trace_labels};
+pub use weak::{corner_joints, islands};

@@ -1,0 +1,41 @@
+//! Colours so near each other that one paint can serve both.
+
+use crate::colour::{Lab, Rgb, ciede2000};
+
+/// One colour given up for another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Merge {
+    /// Place of the colour that goes.
+    pub from: usize,
+    /// Place of the colour that stays.
+    pub into: usize,
+    /// Their difference, CIEDE2000.
+    pub difference: f64,
+}
+
+/// Merges the two nearest colours again and again while they differ by at most `tolerance`, or while more
+/// than `most` are left; the colour with fewer cells goes.
+pub fn merges(colours: &[Rgb], counts: &[usize], tolerance: f64, most: usize) -> Vec<Merge> {
+    let labs: Vec<Lab> = colours.iter().map(|&colour| Lab::from(colour)).collect();
+    let mut counts = counts.to_vec();
+    let mut alive: Vec<usize> = (0..colours.len()).collect();
+    let mut pairs = Vec::new();
+    for (i, &a) in labs.iter().enumerate() {
+        pairs.extend(labs[..i].iter().enumerate().map(|(j, &b)| (ciede2000(a, b), j, i)));
+    }
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    let mut merges = Vec::new();
+    for (difference, first, second) in pairs {
+        if difference > tolerance && alive.len() <= most {
+            break;
+        }
+        if !alive.contains(&first) || !alive.contains(&second) {
+            continue;
+        }
+        let (into, from) = if counts[second] > counts[first] { (second, first) } else { (first, second) };
+        counts[into] += counts[from];
+        alive.retain(|&place| place != from);
+        merges.push(Merge { from, into, difference });
+    }
+    merges
+}

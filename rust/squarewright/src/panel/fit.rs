@@ -1,0 +1,322 @@
+//! Fitting a grid to panels: the pitch, the pieces, their margins and their marks.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+
+use super::marks::Mark;
+use super::pitch::{Pitches, SCALE, largest_half_mm};
+use super::seam::Axis;
+use super::{Panel, marks};
+use crate::fault::{Error, Result};
+use crate::length::{Length, Ratio, Ruler, System};
+
+/// How large the figure is to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Size {
+    /// As large as the panels and the list of pitches allow.
+    #[default]
+    Largest,
+    /// One cell of this size.
+    Pitch(Ratio),
+    /// The whole figure this wide.
+    Width(Ratio),
+    /// The whole figure this high.
+    Height(Ratio),
+}
+
+/// What is asked of a fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fitting {
+    /// What the maker measures with.
+    pub ruler: Ruler,
+    /// The cell sizes to choose from.
+    pub pitches: Pitches,
+    /// How large the figure is to be.
+    pub size: Size,
+    /// Panels side by side; none leaves it to the size.
+    pub across: Option<usize>,
+    /// Panels one below the other; none leaves it to the size.
+    pub down: Option<usize>,
+    /// What stays free along the outer edges.
+    pub margin: Length,
+}
+
+impl Default for Fitting {
+    fn default() -> Self {
+        Self {
+            ruler: Ruler::scale(),
+            pitches: Pitches::Friendly,
+            size: Size::Largest,
+            across: None,
+            down: None,
+            margin: Length::ZERO,
+        }
+    }
+}
+
+/// A grid placed on panels.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Fit {
+    /// The panel, as measured.
+    pub panel: Panel,
+    /// What the marks are rounded to.
+    pub ruler: Ruler,
+    /// The side of a cell.
+    pub pitch: Ratio,
+    /// Columns of the grid.
+    pub columns: usize,
+    /// Rows of the grid.
+    pub rows: usize,
+    /// Panels side by side.
+    pub across: usize,
+    /// Panels one below the other.
+    pub down: usize,
+    /// The part of the grid on each panel, row by row.
+    pub pieces: Vec<Piece>,
+    /// What stays free around the whole figure.
+    pub margins: Margins,
+    /// What was to stay free along the outer edges at least.
+    pub margin: Length,
+    /// Other pitches worth a thought.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// What stays free between the figure and the outer edges.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Margins {
+    /// Free at the left.
+    pub left: Ratio,
+    /// Free at the right.
+    pub right: Ratio,
+    /// Free at the top.
+    pub top: Ratio,
+    /// Free at the bottom.
+    pub bottom: Ratio,
+}
+
+/// The part of the grid that lies on one panel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Piece {
+    /// Place of the panel from the left, from 0.
+    pub across: usize,
+    /// Place of the panel from the top, from 0.
+    pub down: usize,
+    /// The columns on this panel.
+    pub columns: Range<usize>,
+    /// The rows on this panel.
+    pub rows: Range<usize>,
+    /// From the panel's left edge to its first column.
+    pub left: Ratio,
+    /// From the panel's top edge to its first row.
+    pub top: Ratio,
+}
+
+/// Another pitch and what it would give.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Alternative {
+    /// Why it is listed.
+    pub why: Why,
+    /// The side of a cell.
+    pub pitch: Ratio,
+    /// Width of the figure.
+    pub width: Ratio,
+    /// Height of the figure.
+    pub height: Ratio,
+    /// The largest rounding of any mark.
+    pub worst: Ratio,
+}
+
+/// Why an alternative is listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Why {
+    /// It fills the panels exactly in one direction.
+    FillsPanel,
+    /// It is a division of a scale ruler.
+    ScaleRuler,
+    /// It is a whole or half count of millimetres.
+    Metric,
+}
+
+/// Places a grid of `columns` × `rows` on panels.
+///
+/// # Errors
+/// [`Error::Fit`] when no allowed pitch fits, [`Error::Length`] or [`Error::Argument`] for bad settings.
+pub fn fit(columns: usize, rows: usize, panel: Panel, asked: &Fitting) -> Result<Fit> {
+    asked.margin.not_negative("margin")?;
+    for (name, parts) in [("across", asked.across), ("down", asked.down)] {
+        if parts.is_some_and(|parts| parts == 0 || parts > 100) {
+            let got = parts.unwrap_or(0).to_string();
+            return Err(Error::Argument { name, must: "1 to 100 panels".into(), got });
+        }
+    }
+    let board = Board::new(columns, rows, panel, asked);
+    let (pitch, across, down) = board.choose()?;
+    Ok(board.place(pitch, across, down))
+}
+
+/// The two axes and what is asked of them.
+struct Board<'a> {
+    columns: usize,
+    rows: usize,
+    panel: Panel,
+    asked: &'a Fitting,
+    x: Axis,
+    y: Axis,
+}
+
+impl<'a> Board<'a> {
+    fn new(columns: usize, rows: usize, panel: Panel, asked: &'a Fitting) -> Self {
+        let axis = |side| Axis { side, margin: asked.margin };
+        Self { columns, rows, panel, asked, x: axis(panel.width()), y: axis(panel.height()) }
+    }
+
+    fn choose(&self) -> Result<(Ratio, usize, usize)> {
+        let pitch = match self.asked.size {
+            Size::Largest => {
+                let (across, down) = (self.asked.across.unwrap_or(1), self.asked.down.unwrap_or(1));
+                let pitch = self.asked.pitches.largest(self.asked.ruler, self.exact(across, down), |pitch| {
+                    self.holds(pitch, across, down)
+                })?;
+                return pitch.map(|pitch| (pitch, across, down)).ok_or_else(|| self.no_fit(across, down));
+            }
+            Size::Pitch(pitch) => pitch,
+            Size::Width(width) => width.over(self.columns),
+            Size::Height(height) => height.over(self.rows),
+        };
+        let across = self.asked.across.or_else(|| self.x.parts(self.columns, pitch));
+        let down = self.asked.down.or_else(|| self.y.parts(self.rows, pitch));
+        match (across, down) {
+            (Some(across), Some(down)) if self.holds(pitch, across, down) => Ok((pitch, across, down)),
+            _ => Err(self.no_fit(across.unwrap_or(1), down.unwrap_or(1))),
+        }
+    }
+
+    fn holds(&self, pitch: Ratio, across: usize, down: usize) -> bool {
+        self.x.holds(self.columns, pitch, across) && self.y.holds(self.rows, pitch, down)
+    }
+
+    /// Gives the pitch that fills the panels in the direction that is tighter.
+    fn exact(&self, across: usize, down: usize) -> Ratio {
+        let x = self.x.room(across).ratio().over(self.columns);
+        x.min(self.y.room(down).ratio().over(self.rows))
+    }
+
+    fn no_fit(&self, across: usize, down: usize) -> Error {
+        let exact = self.exact(across, down);
+        let ruler = self.asked.ruler;
+        let boards = if across * down == 1 { "one panel".into() } else { format!("{across} × {down} panels") };
+        let remedy = if exact.is_positive() {
+            format!(
+                "The largest cell that fits is {}. Ask for it or less, use more panels (across, down) or \
+                 fewer cells.",
+                ruler.text(exact)
+            )
+        } else {
+            "The margins leave no room: make them smaller.".into()
+        };
+        Error::Fit {
+            cells: format!("{} × {}", self.columns, self.rows),
+            room: format!("{boards} of {} with margins of {} at a pitch asked for", self.panel, self.asked.margin),
+            remedy,
+        }
+    }
+
+    fn place(&self, pitch: Ratio, across: usize, down: usize) -> Fit {
+        let graduation = self.asked.ruler.graduation();
+        let columns = self.x.shares(self.columns, pitch, across, graduation);
+        let rows = self.y.shares(self.rows, pitch, down, graduation);
+        let mut pieces = Vec::with_capacity(across * down);
+        for (j, row) in rows.iter().enumerate() {
+            for (i, column) in columns.iter().enumerate() {
+                pieces.push(Piece {
+                    across: i,
+                    down: j,
+                    columns: column.cells.clone(),
+                    rows: row.cells.clone(),
+                    left: column.start,
+                    top: row.start,
+                });
+            }
+        }
+        let far = |side: Length, start: Ratio, count: usize| side.ratio() - start - pitch.times(count);
+        let (first, last) = (&pieces[0], &pieces[pieces.len() - 1]);
+        let margins = Margins {
+            left: first.left,
+            right: far(self.panel.width(), last.left, last.columns.len()),
+            top: first.top,
+            bottom: far(self.panel.height(), last.top, last.rows.len()),
+        };
+        Fit {
+            panel: self.panel,
+            ruler: self.asked.ruler,
+            pitch,
+            columns: self.columns,
+            rows: self.rows,
+            across,
+            down,
+            pieces,
+            margins,
+            margin: self.asked.margin,
+            alternatives: self.alternatives(pitch, across, down),
+        }
+    }
+
+    fn alternatives(&self, chosen: Ratio, across: usize, down: usize) -> Vec<Alternative> {
+        let exact = self.exact(across, down);
+        let scale = SCALE.iter().map(|length| length.ratio());
+        let scale = scale.filter(|&pitch| pitch != chosen && self.holds(pitch, across, down)).take(2);
+        let metric = largest_half_mm(exact, |pitch| self.holds(pitch, across, down));
+        let mut found: Vec<(Why, Ratio)> = Vec::new();
+        found.extend((across * down == 1).then_some((Why::FillsPanel, exact)));
+        found.extend(scale.map(|pitch| (Why::ScaleRuler, pitch)));
+        found.extend(metric.map(|pitch| (Why::Metric, pitch)));
+        found.retain(|&(_, pitch)| pitch != chosen && pitch.is_positive());
+        found.into_iter().map(|(why, pitch)| self.alternative(why, pitch, (across, down))).collect()
+    }
+
+    fn alternative(&self, why: Why, pitch: Ratio, (across, down): (usize, usize)) -> Alternative {
+        let graduation = match why {
+            Why::Metric if self.asked.ruler.system() == System::Inch => Length::hundredths_mm(50),
+            _ => self.asked.ruler.graduation(),
+        };
+        let worst = |axis: Axis, cells, parts| {
+            let shares = axis.shares(cells, pitch, parts, graduation);
+            let marks = shares
+                .into_iter()
+                .flat_map(|share| marks::along(share.cells, share.start, pitch, graduation))
+                .map(|mark| mark.error.abs());
+            marks.max().unwrap_or(Length::ZERO.ratio())
+        };
+        Alternative {
+            why,
+            pitch,
+            width: pitch.times(self.columns),
+            height: pitch.times(self.rows),
+            worst: worst(self.x, self.columns, across).max(worst(self.y, self.rows, down)),
+        }
+    }
+}
+
+impl Fit {
+    /// Gives the width of the whole figure.
+    pub fn width(&self) -> Ratio {
+        self.pitch.times(self.columns)
+    }
+
+    /// Gives the height of the whole figure.
+    pub fn height(&self) -> Ratio {
+        self.pitch.times(self.rows)
+    }
+
+    /// Gives the marks along the top and bottom edges of a piece's panel, from its left edge.
+    pub fn column_marks(&self, piece: &Piece) -> Vec<Mark> {
+        marks::along(piece.columns.clone(), piece.left, self.pitch, self.ruler.graduation())
+    }
+
+    /// Gives the marks along the left and right edges of a piece's panel, from its top edge.
+    pub fn row_marks(&self, piece: &Piece) -> Vec<Mark> {
+        marks::along(piece.rows.clone(), piece.top, self.pitch, self.ruler.graduation())
+    }
+}

@@ -1,0 +1,13 @@
+//! The grid meets a board: which pitch, where each mark goes, how panels share a figure.
+
+mod fit;
+mod marks;
+#[expect(clippy::module_inception, reason = "one noun, one file")]
+mod panel;
+mod pitch;
+mod seam;
+
+pub use fit::{Alternative, Fit, Fitting, Margins, Piece, Size, Why, fit};
+pub use marks::Mark;
+pub use panel::Panel;
+pub use pitch::Pitches;

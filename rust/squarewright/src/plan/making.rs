@@ -1,0 +1,57 @@
+//! How the figure is made and finished.
+
+use serde::{Deserialize, Serialize};
+
+use crate::colour::Rgb;
+
+/// How a figure ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ending {
+    /// The figure is cut out along its outline.
+    #[default]
+    CutOut,
+    /// The board stays whole: the bare cells are painted too, and it may be framed.
+    WholeSquare,
+}
+
+/// Where the colours come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Paints {
+    /// They are mixed to match.
+    #[default]
+    Mixed,
+    /// The nearest paint is used straight from its bottle.
+    FromTheBottle,
+}
+
+/// The choices that decide which steps and sheets a plan has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Making {
+    /// How the figure ends.
+    pub ending: Ending,
+    /// Whether card is glued behind it.
+    pub backing: bool,
+    /// Whether its edges are painted.
+    pub edges: bool,
+    /// Where the colours come from.
+    pub paints: Paints,
+    /// The colour of the raw board, if cells of that colour are left unpainted.
+    pub raw: Option<Rgb>,
+    /// The colour of the bare cells of a whole square, if it is decided.
+    pub ground: Option<Rgb>,
+}
+
+impl Default for Making {
+    fn default() -> Self {
+        Self {
+            ending: Ending::CutOut,
+            backing: true,
+            edges: true,
+            paints: Paints::Mixed,
+            raw: None,
+            ground: None,
+        }
+    }
+}

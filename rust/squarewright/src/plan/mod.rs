@@ -1,0 +1,10 @@
+//! Everything about one figure in one value: what to make, at which size, in which steps.
+
+mod making;
+#[expect(clippy::module_inception, reason = "one noun, one file")]
+mod plan;
+mod step;
+
+pub use making::{Ending, Making, Paints};
+pub use plan::{Door, Plan};
+pub use step::{Stage, Step};
