@@ -1,0 +1,1 @@
+"""The figures of the pond wall, one module for each."""
