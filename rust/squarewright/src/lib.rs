@@ -4,5 +4,23 @@
 //! The crate reads no file, no clock and no environment: bytes in, bytes out.
 
 pub mod fault;
+
 pub mod length;
+
+pub mod colour;
+
+pub mod picture;
+
+pub mod palette;
+
+pub mod grid;
+
 pub mod panel;
+
+pub mod outline;
+
+pub mod plan;
+
+pub mod sheet;
+
+pub mod output;

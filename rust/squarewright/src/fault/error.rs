@@ -1,7 +1,7 @@
 //! The one error type of the crate: each variant is a thing the reader can act on.
 
 /// What the functions of this crate return.
-pub type Result<T> = std::result::Result<T, Error>;
+pub type Result<T, E = Error> = std::result::Result<T, E>;
 
 /// What can go wrong.
 ///
@@ -93,7 +93,8 @@ impl Error {
         match self {
             Self::Picture(fault) => fault.hint(),
             Self::Length { .. } => {
-                "Write a length above zero with its unit: \"3/16 in\", \"1 1/2 in\", \"8 mm\", \"1 ft\".".into()
+                "Write a length above zero with its unit: \"3/16 in\", \"1 1/2 in\", \"8 mm\", \"1 ft\"."
+                    .into()
             }
             Self::Fit { remedy, .. } => remedy.clone(),
             Self::Colours { limit, .. } => {
@@ -189,7 +190,9 @@ impl PictureFault {
             Self::Format(_) => "Save it as PNG or JPEG first.".into(),
             Self::TooBig { .. } => "Shrink or crop it first.".into(),
             Self::Blank => "Save it with its colours visible.".into(),
-            Self::Pixels { .. } => "Give uint8 pixels of shape (height, width, 3) or (height, width, 4).".into(),
+            Self::Pixels { .. } => {
+                "Give uint8 pixels of shape (height, width, 3) or (height, width, 4).".into()
+            }
         }
     }
 }

@@ -1,0 +1,65 @@
+//! What the first bytes of a file promise: its size, read before any decoder is called.
+
+use super::chunks;
+use super::sniff::Kind;
+use crate::fault::PictureFault;
+
+/// Reads the width and height that the header states; nothing when the header is cut short or says neither.
+///
+/// JPEG states its size further in: see [`super::jpeg`].
+pub(super) fn size(kind: Kind, bytes: &[u8]) -> Option<(u32, u32)> {
+    match kind {
+        Kind::Png => (bytes.get(12..16)? == b"IHDR").then_some(()).and_then(|()| {
+            Some((u32::from_be_bytes(four(bytes, 16)?), u32::from_be_bytes(four(bytes, 20)?)))
+        }),
+        Kind::Gif => Some((two(bytes, 6)?, two(bytes, 8)?)),
+        Kind::Bmp => bmp_size(bytes),
+        Kind::Webp => webp_size(bytes),
+        Kind::Jpeg => None,
+    }
+}
+
+/// Refuses a WebP whose stated length (RFC 9649, section 2.4) goes past the bytes there are.
+pub(super) fn check_webp_length(bytes: &[u8]) -> Result<(), PictureFault> {
+    let stated = four(bytes, 4).map_or(0, u32::from_le_bytes);
+    // the last byte may be padding, which some writers count and leave out
+    if u64::from(stated) + 8 > bytes.len() as u64 + 1 { Err(PictureFault::Truncated) } else { Ok(()) }
+}
+
+/// Reads the size from either of the two families of BMP header; a negative height means top row first.
+fn bmp_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    if u32::from_le_bytes(four(bytes, 14)?) == 12 {
+        return Some((two(bytes, 18)?, two(bytes, 20)?));
+    }
+    let width = i32::from_le_bytes(four(bytes, 18)?);
+    let height = i32::from_le_bytes(four(bytes, 22)?);
+    // a negative width has no meaning: the decoder says so
+    Some((u32::try_from(width).ok()?, height.unsigned_abs()))
+}
+
+/// Reads the size from the first chunk of a WebP: canvas, lossless or lossy (RFC 9649, sections 2.5 to 2.7).
+fn webp_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    let first = chunks::webp(bytes).next()?;
+    let body = first.body;
+    match first.name {
+        b"VP8X" => Some((three(body, 4)? + 1, three(body, 7)? + 1)),
+        b"VP8L" => {
+            let bits = u32::from_le_bytes(four(body, 1)?);
+            Some(((bits & 0x3FFF) + 1, (bits >> 14 & 0x3FFF) + 1))
+        }
+        b"VP8 " => Some((two(body, 6)? & 0x3FFF, two(body, 8)? & 0x3FFF)),
+        _ => None,
+    }
+}
+
+fn two(bytes: &[u8], at: usize) -> Option<u32> {
+    Some(u32::from(u16::from_le_bytes([*bytes.get(at)?, *bytes.get(at + 1)?])))
+}
+
+fn three(bytes: &[u8], at: usize) -> Option<u32> {
+    Some(two(bytes, at)? | u32::from(*bytes.get(at + 2)?) << 16)
+}
+
+fn four(bytes: &[u8], at: usize) -> Option<[u8; 4]> {
+    bytes.get(at..)?.first_chunk().copied()
+}
