@@ -52,7 +52,8 @@ impl Grid {
             rows.filter(|&row| columns.clone().any(|column| filled(row, column))).collect();
         let used_columns: Vec<usize> =
             columns.filter(|&column| used_rows.iter().any(|&row| filled(row, column))).collect();
-        let span = |used: &[usize]| used.first().copied().unwrap_or(0)..used.last().map_or(0, |last| last + 1);
+        let span =
+            |used: &[usize]| used.first().copied().unwrap_or(0)..used.last().map_or(0, |last| last + 1);
         let (rows, columns) = (span(&used_rows), span(&used_columns));
         let line = |row: usize| &self.cells()[row * self.columns()..][columns.clone()];
         let cells = rows.clone().flat_map(|row| line(row).iter().copied()).collect();

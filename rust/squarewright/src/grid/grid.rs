@@ -37,10 +37,12 @@ impl Grid {
             let what = format!("{} cells for {rows} rows × {columns} columns", cells.len());
             return Err(Error::Grid { what });
         }
-        let stray = cells.iter().position(|cell| cell.is_some_and(|index| usize::from(index) >= palette.len()));
+        let stray =
+            cells.iter().position(|cell| cell.is_some_and(|index| usize::from(index) >= palette.len()));
         if let Some(place) = stray {
             let (row, column, index) = (place / columns, place % columns, cells[place].unwrap_or_default());
-            let what = format!("cell row {row} column {column} is {index}, and the palette has {}", palette.len());
+            let what =
+                format!("cell row {row} column {column} is {index}, and the palette has {}", palette.len());
             return Err(Error::Grid { what });
         }
         if cells.iter().all(Option::is_none) {

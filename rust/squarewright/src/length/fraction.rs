@@ -47,25 +47,25 @@ fn tokens(text: &str) -> Option<Vec<Token>> {
     while let Some(first) = rest.chars().next() {
         let length = match first {
             '0'..='9' | '.' | ',' => {
-                let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',').unwrap_or(rest.len());
+                let end =
+                    rest.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',').unwrap_or(rest.len());
                 found.push(number(&rest[..end])?);
                 end
             }
             '/' | '\u{2044}' => push(&mut found, Token::Slash, first),
             '-' | '\u{2212}' if found.is_empty() => push(&mut found, Token::Minus, first),
             '-' | ' ' | '\t' | '\u{a0}' => first.len_utf8(), // "1-1/2 in" is how a drawing writes it
-            _ => match typographic(first) {
-                Some((top, bottom)) => {
+            _ => {
+                if let Some((top, bottom)) = typographic(first) {
                     let whole = |digits| Token::Number { digits, scale: 1 };
                     found.extend([whole(top), Token::Slash, whole(bottom)]);
                     first.len_utf8()
-                }
-                None => {
+                } else {
                     let (unit, length) = unit(rest)?;
                     found.push(Token::Unit(unit));
                     length
                 }
-            },
+            }
         };
         rest = &rest[length..];
     }

@@ -37,7 +37,10 @@ impl Length {
     /// # Panics
     /// When the fraction is finer than the unit: meant for constants such as `inches(3, 16)`.
     pub const fn inches(numerator: i64, denominator: i64) -> Self {
-        assert!((numerator * Self::INCH.0) % denominator == 0, "a constant in inches is a whole count of units");
+        assert!(
+            (numerator * Self::INCH.0) % denominator == 0,
+            "a constant in inches is a whole count of units"
+        );
         Self(numerator * Self::INCH.0 / denominator)
     }
 
@@ -58,7 +61,9 @@ impl Length {
     /// [`Error::Length`] when the text is not a length, or is finer than one unit.
     pub fn parse(text: &str, field: &'static str) -> Result<Self> {
         let exact = parse(text, field)?;
-        exact.whole().ok_or_else(|| Error::Length { field, got: format!("{text:?}, finer than this can hold") })
+        exact
+            .whole()
+            .ok_or_else(|| Error::Length { field, got: format!("{text:?}, finer than this can hold") })
     }
 
     /// Gives the count of units.

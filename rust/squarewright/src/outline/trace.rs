@@ -148,7 +148,8 @@ impl Outline {
 
 /// Traces a grid; bare cells are outside.
 pub fn trace(grid: &Grid) -> Outline {
-    let labels: Vec<u16> = grid.cells().iter().map(|cell| cell.map_or(0, |index| u16::from(index) + 1)).collect();
+    let labels: Vec<u16> =
+        grid.cells().iter().map(|cell| cell.map_or(0, |index| u16::from(index) + 1)).collect();
     trace_labels(grid.rows(), grid.columns(), &labels)
 }
 
@@ -189,21 +190,19 @@ impl Cracks<'_> {
         let above = |column: usize| row.checked_sub(1).map_or(0, |row| self.label(row, Some(column)));
         match heading {
             Heading::East => (above(column), self.label(row, Some(column))),
-            Heading::West => (
-                self.label(row, column.checked_sub(1)),
-                column.checked_sub(1).map_or(0, above),
-            ),
+            Heading::West => (self.label(row, column.checked_sub(1)), column.checked_sub(1).map_or(0, above)),
             Heading::South => (self.label(row, Some(column)), self.label(row, column.checked_sub(1))),
-            Heading::North => (
-                row.checked_sub(1).map_or(0, |row| self.label(row, column.checked_sub(1))),
-                above(column),
-            ),
+            Heading::North => {
+                (row.checked_sub(1).map_or(0, |row| self.label(row, column.checked_sub(1))), above(column))
+            }
         }
     }
 
     fn label(&self, row: usize, column: Option<usize>) -> u16 {
         match column {
-            Some(column) if row < self.rows && column < self.columns => self.labels[row * self.columns + column],
+            Some(column) if row < self.rows && column < self.columns => {
+                self.labels[row * self.columns + column]
+            }
             _ => 0,
         }
     }
@@ -280,7 +279,8 @@ impl Cracks<'_> {
             at = heading.step(at);
             // Turning left first keeps to the same cell where two cells touch at a corner.
             let onward = [3, 0, 1].into_iter().map(|quarters| heading.turned(quarters));
-            let next = onward.into_iter().find(|&onward| self.keeps_figure_left(at, onward)).unwrap_or(heading);
+            let next =
+                onward.into_iter().find(|&onward| self.keeps_figure_left(at, onward)).unwrap_or(heading);
             if next != heading {
                 corners.push(at);
             }

@@ -54,7 +54,9 @@ fn name(family: &str, step: usize, count: usize) -> String {
     ];
     match SHADES.get(count) {
         // "light black" is no name a person would use: shades of black and white are numbered instead.
-        Some(shades) if count == 1 || !matches!(family, "black" | "white") => format!("{}{family}", shades[step]),
+        Some(shades) if count == 1 || !matches!(family, "black" | "white") => {
+            format!("{}{family}", shades[step])
+        }
         _ => format!("{family} {} of {count}", step + 1),
     }
 }

@@ -176,9 +176,10 @@ impl<'a> Board<'a> {
         let pitch = match self.asked.size {
             Size::Largest => {
                 let (across, down) = (self.asked.across.unwrap_or(1), self.asked.down.unwrap_or(1));
-                let pitch = self.asked.pitches.largest(self.asked.ruler, self.exact(across, down), |pitch| {
-                    self.holds(pitch, across, down)
-                })?;
+                let pitch =
+                    self.asked.pitches.largest(self.asked.ruler, self.exact(across, down), |pitch| {
+                        self.holds(pitch, across, down)
+                    })?;
                 return pitch.map(|pitch| (pitch, across, down)).ok_or_else(|| self.no_fit(across, down));
             }
             Size::Pitch(pitch) => pitch,
@@ -206,7 +207,8 @@ impl<'a> Board<'a> {
     fn no_fit(&self, across: usize, down: usize) -> Error {
         let exact = self.exact(across, down);
         let ruler = self.asked.ruler;
-        let boards = if across * down == 1 { "one panel".into() } else { format!("{across} × {down} panels") };
+        let boards =
+            if across * down == 1 { "one panel".into() } else { format!("{across} × {down} panels") };
         let remedy = if exact.is_positive() {
             format!(
                 "The largest cell that fits is {}. Ask for it or less, use more panels (across, down) or \
@@ -218,7 +220,10 @@ impl<'a> Board<'a> {
         };
         Error::Fit {
             cells: format!("{} × {}", self.columns, self.rows),
-            room: format!("{boards} of {} with margins of {} at a pitch asked for", self.panel, self.asked.margin),
+            room: format!(
+                "{boards} of {} with margins of {} at a pitch asked for",
+                self.panel, self.asked.margin
+            ),
             remedy,
         }
     }

@@ -45,7 +45,11 @@ impl Pitches {
     ) -> Result<Option<Ratio>> {
         Ok(match self {
             Self::Listed(list) if list.is_empty() => {
-                return Err(Error::Argument { name: "pitches", must: "at least one".into(), got: "none".into() });
+                return Err(Error::Argument {
+                    name: "pitches",
+                    must: "at least one".into(),
+                    got: "none".into(),
+                });
             }
             Self::Listed(list) => list.iter().copied().filter(|&pitch| holds(pitch)).max(),
             Self::Any => multiples(ruler.graduation(), room).find(|&pitch| holds(pitch)),

@@ -34,7 +34,7 @@ pub(super) fn webp(bytes: &[u8]) -> impl Iterator<Item = Chunk<'_>> {
     })
 }
 
-/// Counts the pictures in a GIF (GIF89a specification, sections 15 to 27), as far as the bytes go.
+/// Counts the pictures in a GIF (`GIF89a` specification, sections 15 to 27), as far as the bytes go.
 pub(super) fn gif_frames(bytes: &[u8]) -> u32 {
     let mut frames = 0;
     let mut rest = bytes.get(10..).and_then(|screen| after_table(screen, 3));

@@ -13,8 +13,8 @@ pub(super) fn head(bytes: &[u8]) -> Option<String> {
         [0xFE, 0xFF, rest @ ..] => utf16(rest, u16::from_be_bytes),
         [0xEF, 0xBB, 0xBF, rest @ ..] => String::from_utf8_lossy(rest).into_owned(),
         // a Latin letter of UTF-16 without its mark has one zero byte, on the same side each time
-        [a, 0, b, 0, ..] if a.min(b) > 0 => utf16(head, u16::from_le_bytes),
-        [0, a, 0, b, ..] if a.min(b) > 0 => utf16(head, u16::from_be_bytes),
+        [a, 0, b, 0, ..] if *a.min(b) > 0 => utf16(head, u16::from_le_bytes),
+        [0, a, 0, b, ..] if *a.min(b) > 0 => utf16(head, u16::from_be_bytes),
         _ => String::from_utf8_lossy(head).into_owned(),
     };
     is_text(&text).then(|| text.to_lowercase())

@@ -25,6 +25,15 @@ pub enum Door {
     },
 }
 
+/// Which figure it is and where its grid came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// The name that the pages bear.
+    pub name: String,
+    /// By which door the grid came in.
+    pub door: Door,
+}
+
 /// Everything about one figure; it never changes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -47,7 +56,8 @@ impl Plan {
     ///
     /// # Errors
     /// Those of [`fit()`], and [`Error::Argument`] when the raw colour is not one of the grid's.
-    pub fn new(name: &str, door: Door, grid: Grid, panel: Panel, asked: &Fitting, making: Making) -> Result<Self> {
+    pub fn new(source: Source, grid: Grid, panel: Panel, asked: &Fitting, making: Making) -> Result<Self> {
+        let Source { name, door } = source;
         let fit = fit(grid.columns(), grid.rows(), panel, asked)?;
         if let Some(raw) = making.raw.filter(|&raw| grid.palette().position(raw).is_none()) {
             let must = "a colour of the grid".into();
@@ -165,7 +175,8 @@ impl Plan {
             down: Some(down),
             margin,
         };
-        Self::new(&stored.name, stored.door, stored.grid, panel, &asked, stored.making)
+        let source = Source { name: stored.name, door: stored.door };
+        Self::new(source, stored.grid, panel, &asked, stored.making)
     }
 }
 

@@ -28,7 +28,8 @@ impl Sampled {
     pub(super) fn new(picture: &Picture, comb: &Comb) -> Self {
         let (columns, rows) = comb.cells();
         let middles = |offset: i64, pitch: i64, cells: usize, length: u32| -> Vec<u32> {
-            let middle = (0_i64..).map(|cell| (offset + pitch * cell + pitch / 2).clamp(0, i64::from(length) - 1));
+            let middle =
+                (0_i64..).map(|cell| (offset + pitch * cell + pitch / 2).clamp(0, i64::from(length) - 1));
             middle.take(cells).filter_map(|place| u32::try_from(place).ok()).collect()
         };
         let xs = middles(comb.offset().0, comb.pitch().0, columns, picture.width());
@@ -86,7 +87,9 @@ impl Sampled {
                 let (from, into) = (used[merge.from], used[merge.into]);
                 target.iter_mut().filter(|colour| **colour == from).for_each(|colour| *colour = into);
             }
-            used.retain(|&colour| self.different.binary_search(&colour).is_ok_and(|place| target[place] == colour));
+            used.retain(|&colour| {
+                self.different.binary_search(&colour).is_ok_and(|place| target[place] == colour)
+            });
         }
         used.sort_by(|&a, &b| Lab::from(b).l.total_cmp(&Lab::from(a).l).then(a.cmp(&b)));
         Ok((Palette::new(used)?, target))
