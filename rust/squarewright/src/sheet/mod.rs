@@ -1,5 +1,24 @@
 //! Plans become pages: one display list, one file per kind of sheet.
 
+mod bars;
+mod bench;
+mod book;
+mod chart;
+mod colours;
+mod cover;
+mod draw;
+mod figure;
+mod marks;
+mod page;
 mod paper;
+mod strips;
+mod table;
+mod template;
+mod text;
+mod tile;
+mod words;
 
+pub use book::{book, drawing, preview};
+pub use draw::{Draw, Line, Page, Path, Text};
 pub use paper::Paper;
+pub use text::{Font, Style};

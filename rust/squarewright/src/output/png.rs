@@ -1,0 +1,101 @@
+//! Pages and grids as PNG (ISO/IEC 15948).
+
+use tiny_skia::{FillRule, LineCap, Paint, PathBuilder, Pixmap, Stroke, Transform};
+
+use crate::colour::Rgb;
+use crate::fault::Result;
+use crate::grid::Grid;
+use crate::length::Length;
+use crate::plan::Plan;
+use crate::sheet::{Draw, Page, Path, preview};
+
+/// The longer side of a preview, in pixels.
+const PREVIEW: f64 = 1600.0;
+
+/// Draws the finished figure on its panels as PNG, 1600 pixels on its longer side.
+pub fn preview_png(plan: &Plan) -> Vec<u8> {
+    let page = preview(plan);
+    let scale = PREVIEW / page.width.max(page.height).pt();
+    let pixmap = raster(&page, scale);
+    encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())
+}
+
+/// Draws a grid at `scale` pixels a cell as PNG, bare cells transparent.
+///
+/// # Errors
+/// As [`Grid::rgba`].
+pub fn grid_png(grid: &Grid, scale: usize) -> Result<Vec<u8>> {
+    let (width, height, pixels) = grid.rgba(scale)?;
+    let side = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
+    Ok(encode(side(width), side(height), &pixels))
+}
+
+fn encode(width: u32, height: u32, pixels: &[u8]) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    let mut writer = encoder.write_header().expect("a PNG header can be written to memory");
+    writer.write_image_data(pixels).expect("the pixels fill the stated size");
+    writer.finish().expect("a PNG can be finished in memory");
+    bytes
+}
+
+fn raster(page: &Page, scale: f64) -> Pixmap {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 1600 pixels a side")]
+    let side = |length: Length| (length.pt() * scale).round().clamp(1.0, 4000.0) as u32;
+    let mut pixmap = Pixmap::new(side(page.width), side(page.height)).unwrap_or_else(blank);
+    for draw in &page.draws {
+        match draw {
+            Draw::Fill { path, rgb } => {
+                if let Some(path) = outline(path, scale) {
+                    let paint = paint(*rgb);
+                    pixmap.fill_path(&path, &paint, FillRule::EvenOdd, Transform::identity(), None);
+                }
+            }
+            Draw::Stroke { path, width, rgb, .. } => {
+                if let Some(path) = outline(path, scale) {
+                    let stroke = Stroke {
+                        width: to_f32(width.pt() * scale).max(1.0),
+                        line_cap: LineCap::Square,
+                        ..Stroke::default()
+                    };
+                    pixmap.stroke_path(&path, &paint(*rgb), &stroke, Transform::identity(), None);
+                }
+            }
+            // Previews bear no words and know no layers.
+            Draw::Text(_) | Draw::Layer(_) | Draw::EndLayer => {}
+        }
+    }
+    pixmap
+}
+
+fn blank() -> Pixmap {
+    Pixmap::new(1, 1).expect("a picture of one pixel can be made")
+}
+
+fn paint(rgb: Rgb) -> Paint<'static> {
+    let [r, g, b] = rgb.0;
+    let mut paint = Paint::default();
+    paint.set_color_rgba8(r, g, b, 255);
+    paint
+}
+
+fn outline(path: &Path, scale: f64) -> Option<tiny_skia::Path> {
+    let mut builder = PathBuilder::new();
+    for line in &path.0 {
+        for (index, place) in line.places.iter().enumerate() {
+            let (x, y) = (to_f32(place.x.pt() * scale), to_f32(place.y.pt() * scale));
+            if index == 0 { builder.move_to(x, y) } else { builder.line_to(x, y) }
+        }
+        if line.closed {
+            builder.close();
+        }
+    }
+    builder.finish()
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "the rasteriser works in f32")]
+fn to_f32(value: f64) -> f32 {
+    value as f32
+}

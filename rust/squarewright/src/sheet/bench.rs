@@ -1,0 +1,82 @@
+//! At the bench: the first hour, the tools, and how not to get hurt.
+
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::words::{fill, say};
+use crate::length::Length;
+use crate::plan::{Ending, Plan, Step};
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut leaves = first_hour(plan, paper);
+    leaves.extend(tools(plan, paper));
+    leaves.extend(safety(plan, paper));
+    leaves
+}
+
+fn first_hour(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("hour.title"), paper);
+    flow.heading(say("hour.title"));
+    let panel = plan.fit().panel;
+    let ruler = plan.fit().ruler;
+    for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
+        let words = fill(step_key(step), &[
+            ("width", &ruler.text(panel.width())),
+            ("height", &ruler.text(panel.height())),
+        ]);
+        flow.item(&format!("{}.", number + 1), &words);
+    }
+    flow.leaves()
+}
+
+fn step_key(step: Step) -> &'static str {
+    match step {
+        Step::CheckPrint => "hour.check-print",
+        Step::MeasureBoard => "hour.measure",
+        Step::ChooseStart => "hour.start",
+        Step::MarkAllRound => "hour.mark",
+        Step::InnerLines => "hour.inner",
+        Step::OuterLines => "hour.outer",
+        Step::TraceOutline => "hour.outline",
+        Step::TraceBorders => "hour.borders",
+        Step::CheckTracing => "hour.check",
+        Step::StartPainting => "hour.paint",
+    }
+}
+
+fn tools(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("tools.title"), paper);
+    flow.heading(say("tools.title"));
+    let pitch = plan.fit().pitch;
+    let brush = match pitch {
+        pitch if pitch <= Length::inches(1, 8).ratio() => say("tools.brush-fine"),
+        pitch if pitch <= Length::inches(1, 4).ratio() => say("tools.brush-small"),
+        pitch if pitch <= Length::inches(3, 4).ratio() => say("tools.brush-mid"),
+        _ => say("tools.brush-wide"),
+    };
+    flow.item("·", &fill("tools.brush", &[("brush", &brush), ("pitch", &plan.fit().ruler.text(pitch))]));
+    for key in ["tools.mark", "tools.trace", "tools.paint"] {
+        flow.item("·", say(key));
+    }
+    if plan.making().ending == Ending::CutOut {
+        flow.item("·", say("tools.cut"));
+    }
+    if plan.making().backing {
+        flow.item("·", say("tools.back"));
+    }
+    flow.leaves()
+}
+
+fn safety(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("safety.title"), paper);
+    flow.heading(say("safety.title"));
+    flow.paragraph(say("safety.defer"));
+    let mut keys = Vec::new();
+    if plan.making().ending == Ending::CutOut {
+        keys.extend(["safety.knife", "safety.away", "safety.help", "safety.blades"]);
+    }
+    keys.extend(["safety.dust", "safety.paint", "safety.solvent", "safety.glue", "safety.wall", "safety.place"]);
+    for key in keys {
+        flow.item("!", say(key));
+    }
+    flow.leaves()
+}

@@ -1,0 +1,61 @@
+//! The colour list: made for taking to the shop.
+
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::table::{Column, Entry, table};
+use super::words::{fill, say};
+use crate::length::{Length, System};
+use crate::plan::{Ending, Paints, Plan};
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("colours.title"), paper);
+    flow.heading(say("colours.title"));
+    flow.paragraph(match plan.making().paints {
+        Paints::Mixed => say("colours.mixed"),
+        Paints::FromTheBottle => say("colours.bottle"),
+    });
+    let inch = plan.fit().ruler.system() == System::Inch;
+    let columns = [
+        Column::left(say("colours.swatch"), 62),
+        Column::left(say("colours.code"), 40),
+        Column::left(say("colours.name"), 108),
+        Column::left(say("colours.hex"), 62),
+        Column::right(say("colours.cells"), 42),
+        Column::right(say("colours.patches"), 56),
+        Column::right(if inch { say("colours.area-in") } else { say("colours.area-cm") }, 50),
+        Column::left("", 8),
+        Column::left(say("colours.dab"), 90),
+    ];
+    let rows: Vec<Vec<Entry>> = plan
+        .tally()
+        .iter()
+        .map(|colour| {
+            let cm2 = colour.cells as f64 * plan.cell_cm2();
+            let area = if inch { cm2 / 6.4516 } else { cm2 };
+            vec![
+                Entry::Swatch(colour.colour),
+                Entry::Strong(colour.code.clone()),
+                Entry::Words(colour.name.clone()),
+                Entry::Words(colour.colour.to_string()),
+                Entry::Words(colour.cells.to_string()),
+                Entry::Words(colour.patches.to_string()),
+                Entry::Words(format!("{area:.2}")),
+                Entry::Words(String::new()),
+                Entry::Box,
+            ]
+        })
+        .collect();
+    table(&mut flow, &columns, Length::PT * 26, &rows);
+    let total = plan.grid().figure_cells();
+    flow.note(&fill("colours.total", &[("cells", &total), ("colours", &rows.len())]));
+    if let Some(raw) = plan.tally().iter().find(|colour| plan.is_raw(colour.colour)) {
+        flow.paragraph(&fill("colours.raw", &[("code", &raw.code), ("name", &raw.name)]));
+    }
+    if plan.making().ending == Ending::WholeSquare {
+        let bare = plan.grid().cells().len() - total;
+        let ground = plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
+        flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
+    }
+    flow.note(say("colours.screen"));
+    flow.leaves()
+}

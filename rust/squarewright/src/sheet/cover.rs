@@ -1,0 +1,125 @@
+//! The cover: what the figure will look like, the facts, the road from here to the wall.
+
+use super::draw::Draw;
+use super::figure::{Lattice, boundaries, fills};
+use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
+use super::paper::Paper;
+use super::text::Style;
+use super::words::{fill, say};
+use crate::length::{Area, Length, Place, Ratio};
+use crate::plan::{Ending, Plan, Stage};
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("cover.title"), paper);
+    flow.lines(Style::Title, plan.name(), Length::ZERO, INK);
+    flow.skip(Length::PT * 6);
+    picture(&mut flow, plan);
+    facts(&mut flow, plan);
+    flow.skip(Length::PT * 8);
+    flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
+    flow.skip(Length::PT * 4);
+    for (number, stage) in plan.stages().into_iter().enumerate() {
+        flow.item(&format!("{}.", number + 1), say(stage_key(stage)));
+    }
+    warnings(&mut flow, plan);
+    flow.leaves()
+}
+
+fn picture(flow: &mut Flow, plan: &Plan) {
+    let grid = plan.grid();
+    let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, Length::inches(31, 10));
+    let across = room.width.ratio().over(grid.columns());
+    let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
+    let width = pitch.times(grid.columns()).nearest();
+    let lattice = Lattice { origin: room.corner.moved((room.width - width).half(), Length::ZERO), pitch };
+    for draw in fills(grid, lattice, room, |rgb| rgb) {
+        flow.draw(draw);
+    }
+    let path = boundaries(plan.outline().silhouette(), lattice, room);
+    flow.draw(Draw::Stroke { path, width: HAIR, rgb: QUIET, dashed: false });
+    flow.skip(pitch.times(grid.rows()).nearest() + Length::PT * 12);
+}
+
+fn facts(flow: &mut Flow, plan: &Plan) {
+    let (fit, grid) = (plan.fit(), plan.grid());
+    let ruler = fit.ruler;
+    let panels = fit.pieces.len();
+    let size = format!("{} × {}", ruler.text(fit.width()), ruler.text(fit.height()));
+    let board = fit.panel;
+    let mut rows = vec![
+        ("cover.cells", fill("cover.cells-are", &[
+            ("cells", &grid.figure_cells()),
+            ("columns", &grid.columns()),
+            ("rows", &grid.rows()),
+        ])),
+        ("cover.pitch", ruler.text(fit.pitch)),
+        ("cover.size", size),
+        ("cover.panels", format!("{panels} × ({} × {})", ruler.text(board.width()), ruler.text(board.height()))),
+        ("cover.colours", plan.tally().len().to_string()),
+        ("cover.ruler", ruler.to_string()),
+        ("cover.ending", ending(plan)),
+    ];
+    if let Some(thickness) = board.thickness() {
+        rows.insert(4, ("cover.thickness", ruler.text(thickness)));
+    }
+    let label = Length::PT * 110;
+    for (key, value) in rows {
+        let base = flow.y() + Style::Table.face().1;
+        let left = flow.area().left();
+        flow.draw(Draw::Text(Style::Table.at(Place::new(left, base), say(key), QUIET)));
+        flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + label, base), value, INK)));
+        flow.skip(Style::Table.leading() + Length::PT);
+    }
+    let y = flow.y() + Length::PT * 3;
+    let (left, right) = (flow.area().left(), flow.area().right());
+    flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
+    flow.skip(Length::PT * 4);
+}
+
+fn ending(plan: &Plan) -> String {
+    let making = plan.making();
+    let first = match making.ending {
+        Ending::CutOut => say("ending.cut-out"),
+        Ending::WholeSquare => say("ending.whole-square"),
+    };
+    let backing = if making.backing { say("ending.backing") } else { say("ending.no-backing") };
+    let edges = if making.edges { say("ending.edges") } else { say("ending.no-edges") };
+    format!("{first}, {backing}, {edges}")
+}
+
+/// Says what makes the figure fragile or the board doubtful.
+fn warnings(flow: &mut Flow, plan: &Plan) {
+    let mut lines = Vec::new();
+    let (joints, islands) = (plan.corner_joints().len(), plan.islands().len());
+    if plan.making().ending == Ending::CutOut {
+        lines.extend((joints > 0).then(|| fill("warn.joints", &[("count", &joints)])));
+        lines.extend((islands > 1).then(|| fill("warn.islands", &[("count", &islands)])));
+    }
+    if plan.fit().panel.is_out_of_square() {
+        let lean = format!("{:.1}", plan.fit().panel.lean_mm().abs());
+        lines.push(fill("warn.lean", &[("lean", &lean)]));
+    }
+    if lines.is_empty() {
+        return;
+    }
+    flow.heading(say("warn.title"));
+    for line in lines {
+        flow.item("!", &line);
+    }
+}
+
+fn stage_key(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Gather => "stage.gather",
+        Stage::Mark => "stage.mark",
+        Stage::Trace => "stage.trace",
+        Stage::Mix => "stage.mix",
+        Stage::Choose => "stage.choose",
+        Stage::Paint => "stage.paint",
+        Stage::Cut => "stage.cut",
+        Stage::Back => "stage.back",
+        Stage::Edges => "stage.edges",
+        Stage::Frame => "stage.frame",
+        Stage::Hang => "stage.hang",
+    }
+}

@@ -1,0 +1,101 @@
+//! The marks of all four edges as a table, and how to set them with the maker's ruler.
+
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::table::{Column, Entry, stacks};
+use super::words::{fill, say};
+use crate::length::{Length, Ratio, Ruler};
+use crate::panel::{Mark, Piece};
+use crate::plan::Plan;
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let fit = plan.fit();
+    let mut flow = Flow::new(say("marks.title"), paper);
+    flow.heading(say("marks.title"));
+    flow.paragraph(say("marks.how"));
+    scale_ruler(&mut flow, plan);
+    for piece in &fit.pieces {
+        if fit.pieces.len() > 1 {
+            flow.heading(&panel_name(plan, piece));
+        }
+        let edges = [
+            ("marks.columns", fit.column_marks(piece), piece.left),
+            ("marks.rows", fit.row_marks(piece), piece.top),
+        ];
+        for (key, marks, start) in edges {
+            let start = fit.ruler.text(start.rounded_to(fit.ruler.graduation()));
+            flow.paragraph(&fill(key, &[("start", &start), ("count", &marks.len())]));
+            table(&mut flow, fit.ruler, &marks);
+        }
+    }
+    flow.leaves()
+}
+
+/// Names a panel: "panel 2 of 2".
+pub(super) fn panel_name(plan: &Plan, piece: &Piece) -> String {
+    let fit = plan.fit();
+    let number = piece.down * fit.across + piece.across + 1;
+    fill("panel.name", &[
+        ("number", &number),
+        ("count", &fit.pieces.len()),
+        ("from", &(piece.columns.start + 1)),
+        ("to", &piece.columns.end),
+        ("first", &(piece.rows.start + 1)),
+        ("last", &piece.rows.end),
+    ])
+}
+
+fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
+    let columns = [
+        Column::right(say("marks.index"), 34),
+        Column::right(say("marks.position"), 62),
+        Column::right(say("marks.error"), 54),
+    ];
+    let rows: Vec<Vec<Entry>> = marks
+        .iter()
+        .map(|mark| {
+            let strong = mark.index % 5 == 0;
+            let entry = |text: String| if strong { Entry::Strong(text) } else { Entry::Words(text) };
+            vec![
+                entry(mark.index.to_string()),
+                entry(ruler.text(mark.rounded)),
+                Entry::Words(signed(ruler, mark.error)),
+            ]
+        })
+        .collect();
+    stacks(flow, &columns, Length::PT * 15, &rows);
+    let worst = marks.iter().map(|mark| mark.error.abs()).max();
+    if let Some(worst) = worst.filter(|worst| worst.is_positive()) {
+        flow.note(&fill("marks.worst", &[("worst", &ruler.text(worst))]));
+    } else {
+        flow.note(say("marks.exact"));
+    }
+}
+
+/// Writes by how much a mark was rounded, with its sign.
+fn signed(ruler: Ruler, error: Ratio) -> String {
+    match error.numerator() {
+        0 => "–".into(),
+        1.. => format!("+{}", ruler.number(error)),
+        _ => format!("−{}", ruler.number(error.abs())),
+    }
+}
+
+fn scale_ruler(flow: &mut Flow, plan: &Plan) {
+    let fit = plan.fit();
+    let Some(face) = fit.ruler.face(fit.pitch) else { return };
+    let most = fit.pieces.iter().map(|piece| piece.columns.len().max(piece.rows.len())).max().unwrap_or(0);
+    flow.heading(say("scale.title"));
+    flow.paragraph(&fill("scale.face", &[
+        ("face", &face.unit().to_string().trim_end_matches(" in")),
+        ("twin", &face.twin().to_string().trim_end_matches(" in")),
+        ("start", &fit.ruler.text(fit.pieces[0].left)),
+        ("top", &fit.ruler.text(fit.pieces[0].top)),
+    ]));
+    let resets = face.resets(most);
+    flow.paragraph(&if resets == 0 {
+        say("scale.once").to_owned()
+    } else {
+        fill("scale.resets", &[("divisions", &face.divisions()), ("resets", &resets)])
+    });
+}

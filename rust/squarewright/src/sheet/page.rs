@@ -1,0 +1,159 @@
+//! The page system: head and foot, flowing text, tables, all on one grid with one quiet palette.
+
+use super::draw::{Draw, Page};
+use super::paper::Paper;
+use super::text::Style;
+use super::words::{fill, say};
+use crate::colour::Rgb;
+use crate::length::{Area, Length, Place};
+
+/// The inks of the book: they differ in grey as well.
+pub(super) const INK: Rgb = Rgb([0x1c, 0x1f, 0x24]);
+pub(super) const QUIET: Rgb = Rgb([0x5c, 0x62, 0x6b]);
+pub(super) const RULE: Rgb = Rgb([0xb4, 0xb9, 0xc0]);
+pub(super) const WASH: Rgb = Rgb([0xf1, 0xef, 0xe9]);
+
+pub(super) const HAIR: Length = Length::from_units(Length::PT.units() / 2);
+const HEAD: Length = Length::inches(1, 2);
+const FOOT: Length = Length::inches(3, 10);
+
+/// What one page shows, before it knows its number.
+#[derive(Debug)]
+pub(super) struct Leaf {
+    pub(super) title: String,
+    pub(super) draws: Vec<Draw>,
+}
+
+impl Leaf {
+    pub(super) fn new(title: impl Into<String>) -> Self {
+        Self { title: title.into(), draws: Vec::new() }
+    }
+}
+
+/// The area between head and foot.
+pub(super) fn body(paper: Paper) -> Area {
+    let safe = paper.safe_area();
+    Area::new(safe.corner.moved(Length::ZERO, HEAD), safe.width, safe.height - HEAD - FOOT)
+}
+
+/// Adds head and foot.
+pub(super) fn finish(leaf: Leaf, paper: Paper, figure: &str, (number, count): (usize, usize)) -> Page {
+    let safe = paper.safe_area();
+    let (width, height) = paper.size();
+    let top = safe.top() + Length::PT * 12;
+    let pages = fill("page.number", &[("number", &number), ("count", &count)]);
+    let title_room = safe.width.half();
+    let mut draws = vec![
+        Draw::Text(Style::TableHead.at(
+            Place::new(safe.left(), top),
+            Style::TableHead.shortened(&leaf.title, title_room),
+            INK,
+        )),
+        Draw::Text(Style::Table.right(
+            Place::new(safe.right(), top),
+            &Style::Table.shortened(figure, safe.width.half() - Length::PT * 12),
+            QUIET,
+        )),
+        Draw::line(
+            Place::new(safe.left(), top + Length::PT * 6),
+            Place::new(safe.right(), top + Length::PT * 6),
+            HAIR,
+            RULE,
+        ),
+        Draw::Text(Style::Small.at(Place::new(safe.left(), safe.bottom()), say("page.scale"), QUIET)),
+        Draw::Text(Style::Small.right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
+    ];
+    draws.extend(leaf.draws);
+    Page { width, height, title: leaf.title, draws }
+}
+
+/// Text that flows down a page and on to the next.
+#[derive(Debug)]
+pub(super) struct Flow {
+    title: String,
+    area: Area,
+    y: Length,
+    leaves: Vec<Leaf>,
+}
+
+impl Flow {
+    pub(super) fn new(title: &str, paper: Paper) -> Self {
+        let area = body(paper);
+        Self { title: title.to_owned(), area, y: area.top(), leaves: vec![Leaf::new(title)] }
+    }
+
+    pub(super) fn area(&self) -> Area {
+        self.area
+    }
+
+    pub(super) fn y(&self) -> Length {
+        self.y
+    }
+
+    pub(super) fn left_over(&self) -> Length {
+        self.area.bottom() - self.y
+    }
+
+    pub(super) fn leaves(self) -> Vec<Leaf> {
+        self.leaves
+    }
+
+    pub(super) fn draw(&mut self, draw: Draw) {
+        if let Some(leaf) = self.leaves.last_mut() {
+            leaf.draws.push(draw);
+        }
+    }
+
+    pub(super) fn skip(&mut self, by: Length) {
+        self.y += by;
+    }
+
+    /// Goes to a new page when `height` does not fit on this one; says whether it did.
+    pub(super) fn need(&mut self, height: Length) -> bool {
+        let full = self.y + height > self.area.bottom() && self.y > self.area.top();
+        if full {
+            self.leaves.push(Leaf::new(&*self.title));
+            self.y = self.area.top();
+        }
+        full
+    }
+
+    pub(super) fn heading(&mut self, words: &str) {
+        self.need(Style::Heading.leading() * 3);
+        if self.y > self.area.top() {
+            self.skip(Length::PT * 8);
+        }
+        self.lines(Style::Heading, words, Length::ZERO, INK);
+        self.skip(Length::PT * 3);
+    }
+
+    pub(super) fn paragraph(&mut self, words: &str) {
+        self.lines(Style::Body, words, Length::ZERO, INK);
+        self.skip(Length::PT * 4);
+    }
+
+    pub(super) fn note(&mut self, words: &str) {
+        self.lines(Style::Small, words, Length::ZERO, QUIET);
+        self.skip(Length::PT * 3);
+    }
+
+    /// Sets a paragraph with a sign hanging before it.
+    pub(super) fn item(&mut self, sign: &str, words: &str) {
+        let indent = Length::PT * 24;
+        let lines = Style::Body.wrap(words, self.area.width - indent).len();
+        self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
+        let at = Place::new(self.area.left(), self.y + Style::Body.face().1);
+        self.draw(Draw::Text(Style::TableHead.at(at, sign, INK)));
+        self.lines(Style::Body, words, indent, INK);
+        self.skip(Length::PT * 4);
+    }
+
+    pub(super) fn lines(&mut self, style: Style, words: &str, indent: Length, rgb: Rgb) {
+        for line in style.wrap(words, self.area.width - indent) {
+            self.need(style.leading());
+            let at = Place::new(self.area.left() + indent, self.y + style.face().1);
+            self.draw(Draw::Text(style.at(at, line, rgb)));
+            self.skip(style.leading());
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! Edge strips at true size: taped to the four sides of a panel, they carry every mark.
+
+use super::bars;
+use super::draw::Draw;
+use super::marks::panel_name;
+use super::page::{INK, Leaf, QUIET, body};
+use super::paper::Paper;
+use super::text::Style;
+use super::words::{fill, say};
+use crate::length::{Area, Length, Place};
+use crate::panel::{Mark, Piece};
+use crate::plan::Plan;
+
+const HEIGHT: Length = Length::inches(17, 20);
+const GAP: Length = Length::inches(3, 20);
+const HAIR: Length = Length::from_units(Length::PT.units() / 3);
+
+/// A side of the panel; the marks of a strip touch the board when it lies outside that side.
+#[derive(Clone, Copy)]
+struct Side {
+    key: &'static str,
+    /// Whether the marks stand on the lower edge of the strip.
+    down: bool,
+    level: bool,
+}
+
+const SIDES: [Side; 4] = [
+    Side { key: "strips.top", down: true, level: true },
+    Side { key: "strips.bottom", down: false, level: true },
+    Side { key: "strips.left", down: false, level: false },
+    Side { key: "strips.right", down: true, level: false },
+];
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut leaves = Vec::new();
+    for piece in &plan.fit().pieces {
+        let mut sheet = Sheet::new(plan, paper, piece);
+        for side in SIDES {
+            sheet.side(side);
+        }
+        leaves.extend(sheet.leaves);
+    }
+    leaves
+}
+
+struct Sheet<'a> {
+    plan: &'a Plan,
+    piece: &'a Piece,
+    area: Area,
+    y: Length,
+    leaves: Vec<Leaf>,
+}
+
+impl<'a> Sheet<'a> {
+    fn new(plan: &'a Plan, paper: Paper, piece: &'a Piece) -> Self {
+        let mut sheet = Self { plan, piece, area: body(paper), y: Length::ZERO, leaves: Vec::new() };
+        sheet.leaf();
+        sheet
+    }
+
+    fn leaf(&mut self) {
+        let mut leaf = Leaf::new(say("strips.title"));
+        let words = [panel_name(self.plan, self.piece), say("strips.how").to_owned()].join(". ");
+        let mut y = self.area.top();
+        for line in Style::Table.wrap(&words, self.area.width) {
+            y += Style::Table.leading();
+            leaf.draws.push(Draw::Text(Style::Table.at(Place::new(self.area.left(), y), line, INK)));
+        }
+        let foot = Place::new(self.area.left(), self.area.bottom() - bars::BAND);
+        leaf.draws.extend(bars::level(Area::new(foot, self.area.width, bars::BAND)));
+        leaf.draws.push(bars::note(foot.moved(Length::inches(6, 1) + Length::PT * 40, Length::PT * 12)));
+        self.y = y + GAP;
+        self.leaves.push(leaf);
+    }
+
+    fn side(&mut self, side: Side) {
+        let fit = self.plan.fit();
+        let (span, marks) = if side.level {
+            (fit.panel.width(), fit.column_marks(self.piece))
+        } else {
+            (fit.panel.height(), fit.row_marks(self.piece))
+        };
+        let parts = (span.units() - 1) / self.area.width.units() + 1;
+        let cut = |part: i64| Length::from_units(span.units() * part / parts);
+        for part in 0..parts {
+            if self.y + HEIGHT > self.area.bottom() - bars::BAND {
+                self.leaf();
+            }
+            let strip = Strip { side, from: cut(part), to: cut(part + 1), span, corner: self.area.corner };
+            let strip = Strip { corner: Place::new(strip.corner.x, self.y), ..strip };
+            let label = self.label(side, (part, parts));
+            let draws = strip.draws(&marks, &label, &fit.ruler.text(span));
+            if let Some(leaf) = self.leaves.last_mut() {
+                leaf.draws.extend(draws);
+            }
+            self.y += HEIGHT + GAP;
+        }
+    }
+
+    fn label(&self, side: Side, (part, parts): (i64, i64)) -> String {
+        let piece = fill("strips.part", &[("part", &(part + 1)), ("parts", &parts)]);
+        if parts == 1 { say(side.key).to_owned() } else { format!("{} · {piece}", say(side.key)) }
+    }
+}
+
+struct Strip {
+    side: Side,
+    from: Length,
+    to: Length,
+    span: Length,
+    corner: Place,
+}
+
+impl Strip {
+    /// Gives the place `along` the edge of the panel, `depth` into the strip from its marked edge.
+    fn at(&self, along: Length, depth: Length) -> Place {
+        let x = self.corner.x + along - self.from;
+        let y = if self.side.down { self.corner.y + HEIGHT - depth } else { self.corner.y + depth };
+        Place::new(x, y)
+    }
+
+    fn tick(&self, along: Length, depth: Length, width: Length) -> Draw {
+        Draw::line(self.at(along, Length::ZERO), self.at(along, depth), width, INK)
+    }
+
+    fn words(&self, along: Length, depth: Length, words: &str) -> Draw {
+        let style = Style::SmallBold;
+        let half = style.width(words).half();
+        let x = (self.corner.x + along - self.from).max(self.corner.x + half);
+        let x = x.min(self.corner.x + self.to - self.from - half);
+        let y = self.at(along, depth).y + Length::PT * 3;
+        Draw::Text(style.centred(Place::new(x, y), words, INK))
+    }
+
+    fn draws(&self, marks: &[Mark], label: &str, span: &str) -> Vec<Draw> {
+        let (short, mid, long) = (Length::PT * 14, Length::PT * 20, Length::PT * 27);
+        let mut draws =
+            vec![Draw::line(self.at(self.from, Length::ZERO), self.at(self.to, Length::ZERO), HAIR, QUIET)];
+        for mark in marks {
+            let along = mark.position.nearest();
+            if along < self.from || along > self.to {
+                continue;
+            }
+            let (depth, width) = match mark.index {
+                index if index % 10 == 0 => (long, Length::PT),
+                index if index % 5 == 0 => (mid, Length::PT),
+                _ => (short, Length::from_units(Length::PT.units() / 2)),
+            };
+            draws.push(self.tick(along, depth, width));
+            if mark.index % 5 == 0 {
+                draws.push(self.words(along, long + Length::PT * 6, &mark.index.to_string()));
+            }
+        }
+        let full = HEIGHT - Length::PT * 12;
+        for (along, name) in [
+            (self.from, if self.from == Length::ZERO { say("strips.start").to_owned() } else { say("strips.join").into() }),
+            (self.to, if self.to == self.span { fill("strips.end", &[("span", &span)]) } else { say("strips.join").into() }),
+        ] {
+            draws.push(self.tick(along, full, Length::PT));
+            draws.push(self.words(along, full + Length::PT * 6, &name));
+        }
+        let middle = (self.from + self.to).half();
+        draws.push(self.words(middle, long + Length::PT * 17, label));
+        draws
+    }
+}

@@ -1,0 +1,24 @@
+//! The message catalogue: every printed string stands in `assets/words.en.txt` under its key.
+
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+static ENGLISH: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
+    let lines = include_str!("../../assets/words.en.txt").lines();
+    lines.filter(|line| !line.starts_with('#')).filter_map(|line| line.split_once(" = ")).collect()
+});
+
+/// Gives the words under a key.
+///
+/// # Panics
+/// When the catalogue lacks the key; the tests draw every page.
+pub(super) fn say(key: &str) -> &'static str {
+    ENGLISH.get(key).unwrap_or_else(|| panic!("the catalogue has no {key:?}"))
+}
+
+/// Gives the words under a key with each `{name}` filled in.
+pub(super) fn fill(key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
+    values
+        .iter()
+        .fold(say(key).to_owned(), |text, (name, value)| text.replace(&format!("{{{name}}}"), &value.to_string()))
+}
