@@ -64,6 +64,15 @@ def test_nothing_is_overwritten_unless_that_is_asked_for(capsys):
     assert Path("heron-plan/book.pdf").read_bytes() != b"mine"
 
 
+def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
+    picture = tmp_path / "preview.png"
+    picture.write_bytes(Path(HERON).read_bytes())
+    assert main(["plan", "preview.png", *PANEL, "--out", ".", "--overwrite"]) == 1
+    assert "OUT-INPUT" in capsys.readouterr().err
+    assert picture.read_bytes() == Path(HERON).read_bytes()
+    assert names(tmp_path) == ["preview.png"]
+
+
 @pytest.mark.parametrize(
     ("arguments", "status", "code"),
     [

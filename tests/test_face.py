@@ -175,9 +175,17 @@ def test_the_heron_is_planned_on_one_panel():
 
 
 def test_an_unsure_reading_is_not_planned():
+    one_square = np.pad(np.full((20, 20, 3), 200, np.uint8), ((30, 30), (30, 30), (0, 0)))
+    with pytest.raises(sw.GridError, match=r"GRID-UNSURE.*alternatives"):
+        sw.plan(one_square, panel=FOOT)
+    chosen = sw.recover(one_square).alternatives[0].to_grid()
+    assert sw.plan(chosen, panel=FOOT).confidence is None
+
+
+def test_a_photo_has_no_grid():
     rng = np.random.default_rng(1)
     noise = rng.integers(0, 255, (90, 90, 3), np.uint8, endpoint=True)
-    with pytest.raises(sw.GridError, match="GRID-UNSURE.*alternatives"):
+    with pytest.raises(sw.GridError, match="GRID-NONE"):
         sw.plan(noise, panel=FOOT)
 
 

@@ -81,6 +81,29 @@ def check_targets(folder: Path, names: tuple[str, ...], overwrite: bool) -> None
         raise OutputError("OUT-EXISTS", what, "Choose another folder or allow overwriting.", str(folder))
 
 
+def keep_input(picture: Path, folder: Path, names: tuple[str, ...]) -> None:
+    """Refuse to go on when the picture itself would be replaced.
+
+    Parameters
+    ----------
+    picture : Path
+        The picture that is planned.
+    folder : Path
+        Where the files are to go.
+    names : tuple of str
+        Their names.
+
+    Raises
+    ------
+    OutputError
+        ``OUT-INPUT`` when one of them is the picture.
+    """
+    targets = [folder / name for name in names]
+    if any(target.exists() and target.samefile(picture) for target in targets):
+        hint = "Choose another folder: the picture is never replaced."
+        raise OutputError("OUT-INPUT", "is the picture itself", hint, picture.name)
+
+
 def write_all(folder: Path, contents: Mapping[str, bytes], overwrite: bool) -> list[Path]:
     """Write files into a folder: first all of them under other names, then each in its place.
 
@@ -112,10 +135,12 @@ def write_all(folder: Path, contents: Mapping[str, bytes], overwrite: bool) -> l
         for temporary, target in waiting:
             temporary.replace(target)
     except PermissionError:
-        raise OutputError("OUT-DENIED", "may not be written to", "Choose another folder.", str(folder)) from None
+        what = "may not be written to"
+        raise OutputError("OUT-DENIED", what, "Choose another folder.", str(folder)) from None
     except OSError as error:
         what = f"cannot be written to ({error.strerror or error})"
-        raise OutputError("OUT-FAILED", what, "Check the disk or choose another folder.", str(folder)) from None
+        hint = "Check the disk or choose another folder."
+        raise OutputError("OUT-FAILED", what, hint, str(folder)) from None
     finally:
         for temporary, _ in waiting:
             with contextlib.suppress(OSError):

@@ -52,7 +52,8 @@ def load(source: object) -> Picture:
         return _from_array(source)
     if hasattr(source, "convert") and hasattr(source, "tobytes"):
         image: Any = source.convert("RGBA")
-        return Picture.from_rgba(image.tobytes(), image.width, image.height, name=_name_of(source, "filename"))
+        name = _name_of(source, "filename")
+        return Picture.from_rgba(image.tobytes(), image.width, image.height, name=name)
     if hasattr(source, "read"):
         data = source.read(FILE_BYTES + 1)
         name = _name_of(source, "name")

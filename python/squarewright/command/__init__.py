@@ -104,6 +104,8 @@ def _run(typed: argparse.Namespace) -> int:
     plan = _demo() if typed.command == "demo" else _plan(typed)
     source = "heron" if typed.command == "demo" else Path(typed.picture).stem
     folder = Path(typed.out if typed.out is not None else f"{source}-plan")
+    if typed.command == "plan":
+        files.keep_input(Path(typed.picture), folder, files.PLAN_FILES)
     for warning in plan.warnings:
         print(f"note: {warning}", file=sys.stderr)
     if typed.dry_run:
@@ -181,7 +183,8 @@ def _tell(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> None:
     if recovery is not None:
         width, height = recovery.pitch_px
         cell = f"{width:g} px" if width == height else f"{width:g} × {height:g} px"
-        print(f"Recovered {rows} rows × {columns} columns, {cell} a cell, confidence {recovery.confidence:.2f}.")
+        sure = f"confidence {recovery.confidence:.2f}"
+        print(f"Recovered {rows} rows × {columns} columns, {cell} a cell, {sure}.")
     panels = "one panel" if fit.across * fit.down == 1 else f"{fit.across} × {fit.down} panels"
     print(f"Cells of {fit.pitch}: {fit.width} wide, {fit.height} high, on {panels}.")
     if dry_run:

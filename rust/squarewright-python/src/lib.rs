@@ -1,5 +1,6 @@
 //! Python bindings: each class and function wraps one of the core's and adds nothing of its own.
 #![allow(clippy::doc_markdown, reason = "docstrings are numpydoc, not Markdown")]
+#![allow(clippy::doc_link_with_quotes, reason = "lists of strings in examples are no links")]
 #![allow(clippy::missing_errors_doc, reason = "docstrings say what is raised under Raises")]
 
 mod array;

@@ -93,7 +93,6 @@ impl PyPanel {
         format!("Panel('{}', '{}'{thickness}{diagonal})", self.0.width(), self.0.height())
     }
 
-    #[expect(clippy::type_complexity, reason = "the arguments of the constructor")]
     fn __getnewargs__(&self) -> (PyLength, PyLength, Option<PyLength>, Option<PyLength>) {
         (self.width(), self.height(), self.thickness(), self.diagonal())
     }

@@ -70,6 +70,7 @@ impl PyPicture {
     /// PictureError
     ///     ``PIC-PIXELS`` when there are more or fewer bytes, ``PIC-EMPTY``, ``PIC-TOO-BIG``.
     #[classmethod]
+    #[expect(clippy::too_many_arguments, reason = "the class and the interpreter count too")]
     #[pyo3(signature = (data, width, height, name = None))]
     fn from_rgba(
         _class: &Bound<'_, PyType>,

@@ -61,7 +61,7 @@ impl PyPlan {
     fn confidence(&self) -> Option<f64> {
         match self.plan.door() {
             Door::Recovered { confidence, .. } => Some(confidence),
-            _ => None,
+            Door::Given => None,
         }
     }
 
@@ -320,7 +320,6 @@ impl PyPlan {
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
     paints = "mixed", raw = None, ground = None, background = None, name = None, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
-#[expect(clippy::fn_params_excessive_bools, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
     panel: &Bound<'_, PyPanel>,

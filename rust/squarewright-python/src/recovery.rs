@@ -202,7 +202,7 @@ pub(crate) fn found(
 
 /// Reads the background setting.
 pub(crate) fn ground(value: &Bound<'_, PyAny>) -> PyResult<Background> {
-    match value.cast::<PyString>().ok().map(|text| text.to_string()).as_deref() {
+    match value.cast::<PyString>().ok().map(ToString::to_string).as_deref() {
         Some("auto") => Ok(Background::Auto),
         Some("keep") => Ok(Background::Keep),
         _ => array::colour(value).map(Background::Colour),
