@@ -111,6 +111,20 @@ def test_the_module_runs_as_a_program():
     assert done.returncode == 0 and done.stdout.startswith("squarewright ")
 
 
+@pytest.mark.parametrize(
+    ("raised", "status"), [(KeyboardInterrupt(), 130), (ZeroDivisionError("oh"), 70), (MemoryError(), 70)]
+)
+def test_what_was_not_foreseen_ends_in_one_line(raised, status, monkeypatch, tmp_path, capsys):
+    def fail(source):
+        raise raised
+
+    monkeypatch.setattr("squarewright.pictures.load", fail)
+    assert main(["plan", HERON, *PANEL]) == status
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1 and error.endswith("Nothing was written.\n")
+    assert names(tmp_path) == []
+
+
 def test_ctrl_c_stops_long_work_within_a_quarter_second():
     script = (
         "import warnings; warnings.simplefilter('ignore')\n"
@@ -119,9 +133,10 @@ def test_ctrl_c_stops_long_work_within_a_quarter_second():
         "picture = sw.Picture.from_rgba(noise.tobytes(), 6000, 6000)\n"
         "print('ready', flush=True)\n"
         "try:\n"
-        "    while True: sw.recover(picture)\n"
+        "    while True:\n"
+        "        try: sw.recover(picture)\n"
+        "        except sw.GridError: pass\n"
         "except KeyboardInterrupt: print(time.time(), flush=True)\n"
-        "except sw.GridError: print('none', flush=True)\n"
     )
     running = subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, text=True)
     assert running.stdout.readline() == "ready\n"

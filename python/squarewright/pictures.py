@@ -3,7 +3,6 @@
 import difflib
 import os
 import stat
-import sys
 import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -149,7 +148,8 @@ def _missing(path: Path) -> PlaceError:
 
 
 def _from_array(source: Any) -> Picture:  # noqa: ANN401
-    numpy = sys.modules["numpy"]
+    import numpy
+
     array = numpy.asarray(source)
     if array.dtype != numpy.uint8 or array.ndim != 3 or array.shape[2] not in (3, 4):
         what = f"a picture cannot be {array.dtype} of shape {array.shape}"
