@@ -208,7 +208,8 @@ def test_a_bad_setting_of_a_plan_is_refused_by_its_code(settings, code):
 def test_values_survive_pickling():
     plan = sw.plan(POND / "lily.png", panel=sw.Panel("12 in", "300 mm", thickness="1/4 in"))
     picture = sw.Picture.from_rgba(bytes(range(16)), 2, 2, name="four")
-    for value in [sw.inches(12) / 44, plan.fit.panel, plan.grid, plan, picture]:
+    wide = sw.fit(solid(30, 96), FOOT, width="17 in", ruler="0.5 mm", margin="1/4 in")
+    for value in [sw.inches(12) / 44, plan.fit.panel, plan.grid, plan.fit, wide, plan, picture]:
         assert pickle.loads(pickle.dumps(value)) == value
 
 

@@ -1,7 +1,7 @@
 //! `squarewright.Panel`, `squarewright.fit` and what a fit is made of.
 
 use pyo3::prelude::*;
-use pyo3::types::PyString;
+use pyo3::types::{PyString, PyType};
 use squarewright::length::{Length, Ruler};
 use squarewright::panel::{self, Alternative, Fit, Fitting, Margins, Mark, Panel, Piece, Pitches, Size, Why};
 
@@ -289,6 +289,9 @@ impl PyAlternative {
     }
 }
 
+/// What a fit is made anew from: panel, ruler, columns and rows, pitch, panels across and down, margin.
+type Placed = (PyPanel, String, (usize, usize), PyLength, (usize, usize), PyLength);
+
 /// A grid placed on panels.
 #[pyclass(name = "Fit", module = "squarewright", frozen, eq)]
 #[derive(Debug, PartialEq, Eq)]
@@ -380,6 +383,37 @@ impl PyFit {
     #[getter]
     fn alternatives(&self) -> Vec<PyAlternative> {
         self.0.alternatives.iter().cloned().map(PyAlternative).collect()
+    }
+
+    /// Place a grid anew as it was placed before.
+    #[classmethod]
+    #[expect(clippy::too_many_arguments, reason = "one for each part of a fit")]
+    fn _placed(
+        _class: &Bound<'_, PyType>,
+        panel: &Bound<'_, PyPanel>,
+        ruler: &Bound<'_, PyAny>,
+        cells: (usize, usize),
+        pitch: &Bound<'_, PyLength>,
+        panels: (usize, usize),
+        margin: &Bound<'_, PyAny>,
+    ) -> PyResult<Self> {
+        let asked = Fitting {
+            ruler: self::ruler(ruler)?,
+            pitches: Pitches::Friendly,
+            size: Size::Pitch(pitch.get().0),
+            across: Some(panels.0),
+            down: Some(panels.1),
+            margin: whole(margin, "margin")?,
+        };
+        let panel = panel.get().0;
+        guard(|| panel::fit(cells.0, cells.1, panel, &asked)).map(Self)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Placed)> {
+        let fit = &self.0;
+        let (cells, panels) = ((fit.columns, fit.rows), (fit.across, fit.down));
+        let placed = (self.panel(), self.ruler(), cells, self.pitch(), panels, fit.margin.into());
+        Ok((py.get_type::<Self>().getattr("_placed")?, placed))
     }
 
     fn __repr__(&self) -> String {
