@@ -1,1 +1,39 @@
-//! Python bindings.
+//! Python bindings: each class and function wraps one of the core's and adds nothing of its own.
+#![allow(clippy::doc_markdown, reason = "docstrings are numpydoc, not Markdown")]
+#![allow(clippy::doc_link_with_quotes, reason = "lists of strings in examples are no links")]
+#![allow(clippy::missing_errors_doc, reason = "docstrings say what is raised under Raises")]
+
+mod array;
+mod failure;
+mod grid;
+mod length;
+mod panel;
+mod picture;
+mod plan;
+mod recovery;
+mod watch;
+
+/// The compiled part of squarewright.
+#[pyo3::pymodule]
+mod _core {
+    #[pymodule_export]
+    use crate::grid::PyGrid;
+    #[pymodule_export]
+    use crate::length::{PyLength, inches, mm};
+    #[pymodule_export]
+    use crate::panel::{PyAlternative, PyFit, PyFitPanel, PyMargins, PyMark, PyPanel, fit};
+    #[pymodule_export]
+    use crate::picture::PyPicture;
+    #[pymodule_export]
+    use crate::plan::{PyPlan, plan};
+    #[pymodule_export]
+    use crate::recovery::{PyReading, PyRecovery, recover};
+
+    /// The version of the compiled part.
+    #[pymodule_export]
+    const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+    /// Whether the compiled part was built without optimisation.
+    #[pymodule_export]
+    const DEBUG_BUILD: bool = cfg!(debug_assertions);
+}

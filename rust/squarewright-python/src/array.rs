@@ -1,0 +1,103 @@
+//! Arrays out, and cells and colours in. NumPy is imported only when an array is asked for.
+
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyString};
+use squarewright::colour::Rgb;
+use squarewright::fault::Error;
+
+use crate::failure::Failure;
+
+/// A read-only array in the making.
+#[derive(Debug)]
+pub(crate) struct Frozen {
+    bytes: Vec<u8>,
+    kind: &'static str,
+    shape: Vec<usize>,
+}
+
+impl Frozen {
+    pub(crate) fn uint8(bytes: Vec<u8>, shape: &[usize]) -> Self {
+        Self { bytes, kind: "uint8", shape: shape.to_vec() }
+    }
+
+    pub(crate) fn int16(numbers: impl Iterator<Item = i16>, shape: &[usize]) -> Self {
+        Self { bytes: numbers.flat_map(i16::to_ne_bytes).collect(), kind: "int16", shape: shape.to_vec() }
+    }
+
+    pub(crate) fn int64(numbers: impl Iterator<Item = usize>, shape: &[usize]) -> Self {
+        let bytes = numbers.flat_map(|number| i64::try_from(number).unwrap_or(i64::MAX).to_ne_bytes());
+        Self { bytes: bytes.collect(), kind: "int64", shape: shape.to_vec() }
+    }
+}
+
+impl<'py> IntoPyObject<'py> for Frozen {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        // An array over bytes cannot be written to, so a lost assignment fails loudly.
+        let array =
+            py.import("numpy")?.call_method1("frombuffer", (PyBytes::new(py, &self.bytes), self.kind))?;
+        array.call_method1("reshape", (self.shape,))
+    }
+}
+
+/// Reads a colour: `"#rrggbb"` or three whole numbers.
+pub(crate) fn colour(value: &Bound<'_, PyAny>) -> PyResult<Rgb> {
+    if let Ok(text) = value.cast::<PyString>() {
+        return Ok(text.to_str()?.parse::<Rgb>().map_err(Failure::from)?);
+    }
+    let channels: Option<Vec<u8>> = value
+        .try_iter()
+        .ok()
+        .and_then(|items| items.map(|item| item.ok()?.extract::<u8>().ok()).collect::<Option<Vec<u8>>>());
+    match channels.as_deref() {
+        Some(&[r, g, b]) => Ok(Rgb([r, g, b])),
+        _ => Err(Failure::from(Error::Colour { got: shown(value) }).into()),
+    }
+}
+
+/// Reads the colours of a palette.
+pub(crate) fn colours(value: &Bound<'_, PyAny>) -> PyResult<Vec<Rgb>> {
+    let bad = || Failure::from(Error::Colour { got: shown(value) });
+    if value.is_instance_of::<PyString>() {
+        return Err(bad().into());
+    }
+    value.try_iter().map_err(|_| bad())?.map(|item| colour(&item?)).collect()
+}
+
+/// Reads whole numbers of shape (rows, columns), row by row.
+pub(crate) fn cells(value: &Bound<'_, PyAny>) -> PyResult<(usize, usize, Vec<i16>)> {
+    let bad = |what: String| Failure::from(Error::Grid { what });
+    let value = match value.getattr("tolist") {
+        Ok(listed) => listed.call0()?,
+        Err(_) => value.clone(),
+    };
+    let not_rows = || bad("the cells are not rows of whole numbers".into());
+    let (mut numbers, mut rows, mut columns) = (Vec::new(), 0, None);
+    for row in value.try_iter().map_err(|_| not_rows())? {
+        let before = numbers.len();
+        for (column, cell) in row?.try_iter().map_err(|_| not_rows())?.enumerate() {
+            let cell = cell?;
+            let number = cell.extract::<i16>().map_err(|_| {
+                bad(format!("cell row {rows} column {column} is {}, not a palette place", shown(&cell)))
+            })?;
+            numbers.push(number);
+        }
+        let count = numbers.len() - before;
+        if *columns.get_or_insert(count) != count {
+            return Err(
+                bad(format!("row {rows} has {count} cells, the rows before it another number")).into()
+            );
+        }
+        rows += 1;
+    }
+    Ok((rows, columns.unwrap_or(0), numbers))
+}
+
+/// Shows a value as its `repr`, cut short.
+pub(crate) fn shown(value: &Bound<'_, PyAny>) -> String {
+    let text = value.repr().map_or_else(|_| "that value".into(), |text| text.to_string());
+    if text.chars().count() <= 60 { text } else { text.chars().take(57).collect::<String>() + "..." }
+}

@@ -1,0 +1,189 @@
+//! `squarewright.Picture`, and the argument that takes a picture.
+
+use std::sync::Arc;
+
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyDict, PyType};
+use squarewright::picture::{Picture, decode};
+
+use crate::array::Frozen;
+use crate::failure::bad_argument;
+use crate::watch::run;
+
+/// A picture in memory: upright rows of red, green, blue and opacity, 8 bits each.
+#[pyclass(name = "Picture", module = "squarewright", frozen)]
+#[derive(Debug)]
+pub(crate) struct PyPicture {
+    pub(crate) picture: Arc<Picture>,
+    pub(crate) name: Option<String>,
+}
+
+#[pymethods]
+impl PyPicture {
+    /// Read a PNG, JPEG, GIF, BMP or WebP file.
+    ///
+    /// Parameters
+    /// ----------
+    /// data : bytes
+    ///     The whole file.
+    /// name : str, optional
+    ///     What the file is called in messages.
+    ///
+    /// Returns
+    /// -------
+    /// Picture
+    ///
+    /// Raises
+    /// ------
+    /// PictureError
+    ///     ``PIC-…`` with what is wrong with it.
+    #[classmethod]
+    #[pyo3(signature = (data, name = None))]
+    fn decode(
+        _class: &Bound<'_, PyType>,
+        py: Python<'_>,
+        data: &Bound<'_, PyBytes>,
+        name: Option<String>,
+    ) -> PyResult<Self> {
+        let bytes = data.as_bytes().to_vec();
+        let picture = run(py, name.as_deref(), None, move |watch| decode(&bytes, watch))?;
+        Ok(Self { picture: Arc::new(picture), name })
+    }
+
+    /// Take pixels as they are.
+    ///
+    /// Parameters
+    /// ----------
+    /// data : bytes
+    ///     Red, green, blue and opacity of each pixel, row by row.
+    /// width, height : int
+    ///     In pixels.
+    /// name : str, optional
+    ///     What the picture is called in messages.
+    ///
+    /// Returns
+    /// -------
+    /// Picture
+    ///
+    /// Raises
+    /// ------
+    /// PictureError
+    ///     ``PIC-PIXELS`` when there are more or fewer bytes, ``PIC-EMPTY``, ``PIC-TOO-BIG``.
+    #[classmethod]
+    #[expect(clippy::too_many_arguments, reason = "the class and the interpreter count too")]
+    #[pyo3(signature = (data, width, height, name = None))]
+    fn from_rgba(
+        _class: &Bound<'_, PyType>,
+        py: Python<'_>,
+        data: &Bound<'_, PyBytes>,
+        width: i64,
+        height: i64,
+        name: Option<String>,
+    ) -> PyResult<Self> {
+        let (width, height) = (side(width, "width")?, side(height, "height")?);
+        let bytes = data.as_bytes().to_vec();
+        let picture = run(py, name.as_deref(), None, move |_| Picture::from_rgba(width, height, bytes))?;
+        Ok(Self { picture: Arc::new(picture), name })
+    }
+
+    /// Width in pixels.
+    #[getter]
+    fn width(&self) -> u32 {
+        self.picture.width()
+    }
+
+    /// Height in pixels.
+    #[getter]
+    fn height(&self) -> u32 {
+        self.picture.height()
+    }
+
+    /// What the picture is called in messages, or None.
+    #[getter]
+    fn name(&self) -> Option<&str> {
+        self.name.as_deref()
+    }
+
+    /// What is worth knowing about the file.
+    #[getter]
+    fn warnings(&self) -> Vec<String> {
+        self.picture.notes().iter().map(ToString::to_string).collect()
+    }
+
+    /// What a JPEG says about its compression: a dict with ``progressive``, ``turned`` and ``components``,
+    /// each with ``sampling`` and ``quantisation``; None for other files.
+    #[getter]
+    fn jpeg<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
+        let Some(facts) = self.picture.jpeg() else { return Ok(None) };
+        let mut components = Vec::with_capacity(facts.components.len());
+        for component in &facts.components {
+            let part = PyDict::new(py);
+            part.set_item("sampling", component.sampling)?;
+            part.set_item("quantisation", component.quantisation.to_vec())?;
+            components.push(part);
+        }
+        let found = PyDict::new(py);
+        found.set_item("progressive", facts.progressive)?;
+        found.set_item("turned", facts.turned)?;
+        found.set_item("components", components)?;
+        Ok(Some(found))
+    }
+
+    /// Give the pixels: red, green, blue and opacity, row by row.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    fn to_bytes<'py>(&self, py: Python<'py>) -> Bound<'py, PyBytes> {
+        PyBytes::new(py, self.picture.pixels())
+    }
+
+    /// Give the pixels as an array.
+    ///
+    /// Returns
+    /// -------
+    /// ndarray of uint8, shape (height, width, 4)
+    ///     Red, green, blue and opacity; read-only.
+    fn to_array(&self) -> Frozen {
+        let shape = [self.picture.height() as usize, self.picture.width() as usize, 4];
+        Frozen::uint8(self.picture.pixels().to_vec(), &shape)
+    }
+
+    fn __eq__(&self, other: &Self) -> bool {
+        let (one, two) = (&self.picture, &other.picture);
+        (one.width(), one.height()) == (two.width(), two.height()) && one.pixels() == two.pixels()
+    }
+
+    fn __hash__(&self) -> u64 {
+        use std::hash::{DefaultHasher, Hash, Hasher};
+        let mut hasher = DefaultHasher::new();
+        (self.picture.width(), self.picture.pixels()).hash(&mut hasher);
+        hasher.finish()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("Picture({} × {} pixels)", self.picture.width(), self.picture.height())
+    }
+
+    #[expect(clippy::type_complexity, reason = "a callable and its arguments")]
+    fn __reduce__<'py>(
+        &self,
+        py: Python<'py>,
+    ) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyBytes>, u32, u32, Option<&str>))> {
+        let restore = py.get_type::<Self>().getattr("from_rgba")?;
+        Ok((restore, (self.to_bytes(py), self.width(), self.height(), self.name())))
+    }
+}
+
+fn side(value: i64, name: &'static str) -> PyResult<u32> {
+    u32::try_from(value).map_err(|_| bad_argument(name, "a count of pixels", value.to_string()))
+}
+
+/// Takes a `Picture`, or whatever `squarewright.pictures.load` can make one of.
+pub(crate) fn picture<'py>(value: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyPicture>> {
+    if let Ok(picture) = value.cast::<PyPicture>() {
+        return Ok(picture.clone());
+    }
+    let loaded = value.py().import("squarewright.pictures")?.call_method1("load", (value,))?;
+    Ok(loaded.cast_into::<PyPicture>()?)
+}

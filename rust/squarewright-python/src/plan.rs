@@ -1,0 +1,420 @@
+//! `squarewright.plan` and `squarewright.Plan`.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyDict, PyType};
+use squarewright::grid::{Background, Grid, Recovering, Recovery};
+use squarewright::output;
+use squarewright::plan::{Door, Ending, Making, Paints, Plan, Source};
+use squarewright::sheet::Paper;
+
+use crate::array;
+use crate::failure::{Failure, bad_argument, unsure};
+use crate::grid::PyGrid;
+use crate::panel::{Asked, PyFit, PyPanel, defaults};
+use crate::picture::picture;
+use crate::recovery::{PyRecovery, found, ground as background_from};
+use crate::watch::{guard, run};
+
+/// A reading under this confidence is not planned with.
+const SURE: f64 = 0.5;
+
+/// Everything about one figure; it never changes.
+#[pyclass(name = "Plan", module = "squarewright", frozen)]
+#[derive(Debug)]
+pub(crate) struct PyPlan {
+    plan: Arc<Plan>,
+    recovery: Option<Arc<Recovery>>,
+    notes: Vec<String>,
+}
+
+#[pymethods]
+impl PyPlan {
+    /// The name that the pages bear.
+    #[getter]
+    fn name(&self) -> &str {
+        self.plan.name()
+    }
+
+    /// The cells.
+    #[getter]
+    fn grid(&self) -> PyGrid {
+        PyGrid(self.plan.grid().clone())
+    }
+
+    /// The place of the grid on the panels.
+    #[getter]
+    fn fit(&self) -> PyFit {
+        PyFit(self.plan.fit().clone())
+    }
+
+    /// How the grid was recovered; None when a grid was given or the plan was read back.
+    #[getter]
+    fn recovery(&self) -> Option<PyRecovery> {
+        self.recovery.clone().map(PyRecovery)
+    }
+
+    /// How sure the recovered grid is, 0 to 1; None when a grid was given.
+    #[getter]
+    fn confidence(&self) -> Option<f64> {
+        match self.plan.door() {
+            Door::Recovered { confidence, .. } => Some(confidence),
+            Door::Given => None,
+        }
+    }
+
+    /// The corners (row, column) at which the figure hangs together by nothing.
+    #[getter]
+    fn corner_joints(&self) -> Vec<(usize, usize)> {
+        self.plan.corner_joints().into_iter().map(|corner| (corner.row, corner.column)).collect()
+    }
+
+    /// The separate parts of the figure, largest first, each a list of cells (row, column).
+    #[getter]
+    fn islands(&self) -> Vec<Vec<(usize, usize)>> {
+        let columns = self.plan.grid().columns();
+        let cells = |island: Vec<usize>| island.into_iter().map(|at| (at / columns, at % columns)).collect();
+        self.plan.islands().into_iter().map(cells).collect()
+    }
+
+    /// What there is to paint: a dict with ``code``, ``name``, ``hex``, ``cells``, ``patches`` and
+    /// ``area_cm2`` for each colour, in the order of the codes.
+    #[getter]
+    fn colours<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        let cell = self.plan.cell_cm2();
+        let described = self.plan.tally().iter().map(|tally| {
+            let entry = PyDict::new(py);
+            entry.set_item("code", &tally.code)?;
+            entry.set_item("name", &tally.name)?;
+            entry.set_item("hex", tally.colour.to_string())?;
+            entry.set_item("cells", tally.cells)?;
+            entry.set_item("patches", tally.patches)?;
+            entry.set_item("area_cm2", cell * tally.cells as f64)?;
+            Ok(entry)
+        });
+        described.collect()
+    }
+
+    /// The stages of the job, in order.
+    #[getter]
+    fn stages(&self) -> Vec<String> {
+        self.plan.stages().iter().map(|stage| format!("{stage:?}").to_lowercase()).collect()
+    }
+
+    /// What you should know before you start.
+    #[getter]
+    fn warnings(&self) -> Vec<String> {
+        let mut found = self.notes.clone();
+        if self.plan.fit().panel.is_out_of_square() {
+            found.push("the panel is out of square: mark all four edges from the start corner".into());
+        }
+        let joints = self.plan.corner_joints().len();
+        if joints > 0 && self.plan.making().ending == Ending::CutOut {
+            found.push(format!("{joints} corners of the figure hang together by nothing when it is cut out"));
+        }
+        found
+    }
+
+    /// Write the book as PDF.
+    ///
+    /// Parameters
+    /// ----------
+    /// paper : str, default "letter"
+    ///     ``"letter"`` or ``"a4"``.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for another paper.
+    #[pyo3(signature = (paper = "letter"))]
+    fn to_pdf<'py>(&self, py: Python<'py>, paper: &str) -> PyResult<Bound<'py, PyBytes>> {
+        let paper: Paper = paper.parse().map_err(Failure::from)?;
+        let plan = Arc::clone(&self.plan);
+        let pdf = run(py, None, None, move |_| Ok(output::book_pdf(&plan, paper)))?;
+        Ok(PyBytes::new(py, &pdf))
+    }
+
+    /// Write the full-size template as SVG.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_svg(&self, py: Python<'_>) -> PyResult<String> {
+        let plan = Arc::clone(&self.plan);
+        run(py, None, None, move |_| Ok(output::template_svg(&plan)))
+    }
+
+    /// Draw the finished figure as PNG.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    fn to_png<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        let plan = Arc::clone(&self.plan);
+        let png = run(py, None, None, move |_| Ok(output::preview_png(&plan)))?;
+        Ok(PyBytes::new(py, &png))
+    }
+
+    fn _repr_png_<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        self.to_png(py)
+    }
+
+    /// Write the plan as JSON.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_json(&self) -> PyResult<String> {
+        guard(|| Ok(self.plan.to_json()))
+    }
+
+    /// Read a plan back from its JSON.
+    ///
+    /// Parameters
+    /// ----------
+    /// text : str
+    ///     As written by ``to_json``.
+    ///
+    /// Returns
+    /// -------
+    /// Plan
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` when it is no such plan.
+    #[classmethod]
+    fn from_json(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let plan = guard(|| Plan::from_json(text))?;
+        Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new() })
+    }
+
+    /// List the colours as CSV.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn colours_csv(&self) -> PyResult<String> {
+        guard(|| Ok(output::colours_csv(&self.plan)))
+    }
+
+    /// List the marks of all panels as CSV.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn marks_csv(&self) -> PyResult<String> {
+        guard(|| Ok(output::marks_csv(&self.plan)))
+    }
+
+    /// Write book, template, preview, JSON and lists into a folder.
+    ///
+    /// Parameters
+    /// ----------
+    /// folder : path
+    ///     Made when it is missing.
+    /// paper : str, default "letter"
+    ///     ``"letter"`` or ``"a4"``.
+    /// overwrite : bool, default False
+    ///     Whether files that are there already may be replaced.
+    ///
+    /// Returns
+    /// -------
+    /// list of Path
+    ///     The files written.
+    ///
+    /// Raises
+    /// ------
+    /// OutputError
+    ///     ``OUT-EXISTS`` when files are there already, ``OUT-…`` when they cannot be written.
+    #[pyo3(signature = (folder, *, paper = "letter", overwrite = false))]
+    fn write(
+        slf: &Bound<'_, Self>,
+        folder: &Bound<'_, PyAny>,
+        paper: &str,
+        overwrite: bool,
+    ) -> PyResult<Vec<PathBuf>> {
+        let files = slf.py().import("squarewright.files")?;
+        files.call_method1("write_plan", (slf, folder, paper, overwrite))?.extract()
+    }
+
+    fn __eq__(&self, other: &Self) -> bool {
+        self.plan == other.plan
+    }
+
+    fn __hash__(&self) -> u64 {
+        use std::hash::{DefaultHasher, Hash, Hasher};
+        let mut hasher = DefaultHasher::new();
+        (self.plan.name(), self.plan.grid()).hash(&mut hasher);
+        hasher.finish()
+    }
+
+    fn __repr__(&self) -> String {
+        let (plan, fit) = (&self.plan, self.plan.fit());
+        let (rows, columns) = (plan.grid().rows(), plan.grid().columns());
+        format!(
+            "Plan({:?}, {rows} rows × {columns} columns at {}, {} × {} panels)",
+            plan.name(),
+            fit.pitch,
+            fit.across,
+            fit.down
+        )
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
+        Ok((py.get_type::<Self>().getattr("from_json")?, (self.to_json()?,)))
+    }
+}
+
+/// Plan a figure: recover its cells, fit them on panels and prepare its book.
+///
+/// Parameters
+/// ----------
+/// picture_or_grid : Grid, Picture, path, bytes, file object, ndarray or Pillow image
+///     The figure; a picture is recovered first.
+/// panel : Panel
+///     The board.
+/// ruler, pitches, pitch, width, height, across, down, margin
+///     As for ``fit``.
+/// ending : str, default "cut out"
+///     ``"cut out"`` along the outline, or ``"whole square"``.
+/// backing : bool, default True
+///     Whether card is glued behind it.
+/// edges : bool, default True
+///     Whether its edges are painted.
+/// paints : str, default "mixed"
+///     ``"mixed"`` to match, or ``"from the bottle"``.
+/// raw : str or tuple of int, optional
+///     The colour of the raw board, when cells of that colour stay unpainted.
+/// ground : str or tuple of int, optional
+///     The colour of the bare cells of a whole square.
+/// background : str or tuple of int, default "auto"
+///     As for ``recover``.
+/// name : str, optional
+///     The name that the pages bear; by default that of the file.
+/// progress : callable, optional
+///     Called with the share that is done, 0 to 1.
+///
+/// Returns
+/// -------
+/// Plan
+///
+/// Raises
+/// ------
+/// GridError
+///     ``GRID-UNSURE`` when the reading of a picture has a confidence under 0.5.
+/// PictureError, SizeError, ArgumentError
+///     As ``recover`` and ``fit``.
+///
+/// Examples
+/// --------
+/// >>> plan("heron.png", panel=Panel("12 in", "12 in")).write("heron-plan")  # doctest: +SKIP
+#[pyfunction]
+#[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
+    height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
+    paints = "mixed", raw = None, ground = None, background = None, name = None, progress = None))]
+#[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
+pub(crate) fn plan(
+    picture_or_grid: &Bound<'_, PyAny>,
+    panel: &Bound<'_, PyPanel>,
+    ruler: Option<&Bound<'_, PyAny>>,
+    pitches: Option<&Bound<'_, PyAny>>,
+    pitch: Option<&Bound<'_, PyAny>>,
+    width: Option<&Bound<'_, PyAny>>,
+    height: Option<&Bound<'_, PyAny>>,
+    across: Option<i64>,
+    down: Option<i64>,
+    margin: Option<&Bound<'_, PyAny>>,
+    ending: &str,
+    backing: bool,
+    edges: bool,
+    paints: &str,
+    raw: Option<&Bound<'_, PyAny>>,
+    ground: Option<&Bound<'_, PyAny>>,
+    background: Option<&Bound<'_, PyAny>>,
+    name: Option<String>,
+    progress: Option<&Bound<'_, PyAny>>,
+) -> PyResult<PyPlan> {
+    let py = picture_or_grid.py();
+    let (sixteenth, none) = defaults(py);
+    let (ruler, margin) = (ruler.unwrap_or(&sixteenth), margin.unwrap_or(&none));
+    let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
+    let making = Making {
+        ending: ending_from(ending)?,
+        backing,
+        edges,
+        paints: paints_from(paints)?,
+        raw: raw.map(array::colour).transpose()?,
+        ground: ground.map(array::colour).transpose()?,
+    };
+    let background = background.map_or(Ok(Background::Auto), background_from)?;
+    let Figure { grid, door, recovery, notes, name: file } = figure(picture_or_grid, background, progress)?;
+    let (panel, name) = (panel.get().0, name.or(file).unwrap_or_else(|| "figure".into()));
+    let source = Source { name, door };
+    let plan = run(py, None, None, move |_| Plan::new(source, grid, panel, &asked, making))?;
+    Ok(PyPlan { plan: Arc::new(plan), recovery, notes })
+}
+
+/// A grid with where it came from.
+struct Figure {
+    grid: Grid,
+    door: Door,
+    recovery: Option<Arc<Recovery>>,
+    notes: Vec<String>,
+    name: Option<String>,
+}
+
+fn figure(
+    value: &Bound<'_, PyAny>,
+    background: Background,
+    progress: Option<&Bound<'_, PyAny>>,
+) -> PyResult<Figure> {
+    if let Ok(grid) = value.cast::<PyGrid>() {
+        let grid = grid.get().0.clone();
+        return Ok(Figure { grid, door: Door::Given, recovery: None, notes: Vec::new(), name: None });
+    }
+    let picture = picture(value)?;
+    let picture = picture.get();
+    let asked = Recovering { background, ..Recovering::default() };
+    let PyRecovery(recovery) = found(value.py(), picture, asked, progress)?;
+    let best = &recovery.best;
+    if best.confidence < SURE {
+        return Err(unsure(best.confidence, picture.name.as_deref()));
+    }
+    let notes = picture.picture.notes().iter().map(ToString::to_string);
+    let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
+    Ok(Figure {
+        grid: best.grid.clone(),
+        door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
+        name: picture.name.as_deref().map(stem),
+        notes,
+        recovery: Some(Arc::clone(&recovery)),
+    })
+}
+
+/// Gives a file's name without its ending.
+fn stem(name: &str) -> String {
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned()
+}
+
+fn ending_from(text: &str) -> PyResult<Ending> {
+    match text {
+        "cut out" => Ok(Ending::CutOut),
+        "whole square" => Ok(Ending::WholeSquare),
+        _ => Err(bad_argument("ending", "\"cut out\" or \"whole square\"", format!("{text:?}"))),
+    }
+}
+
+fn paints_from(text: &str) -> PyResult<Paints> {
+    match text {
+        "mixed" => Ok(Paints::Mixed),
+        "from the bottle" => Ok(Paints::FromTheBottle),
+        _ => Err(bad_argument("paints", "\"mixed\" or \"from the bottle\"", format!("{text:?}"))),
+    }
+}

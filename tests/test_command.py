@@ -1,0 +1,149 @@
+import json
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from squarewright.command import main
+from squarewright.files import PLAN_FILES
+
+POND = Path(__file__).parent.parent / "examples" / "pond"
+HERON = str(POND / "heron.png")
+PANEL = ["--panel", "12in x 12in"]
+
+
+@pytest.fixture(autouse=True)
+def at_the_bench(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+
+def names(folder):
+    return sorted(path.name for path in Path(folder).iterdir())
+
+
+@pytest.mark.parametrize("panel", ["12in x 12in", "12inX12in", "12 in × 1 ft"])
+def test_a_plan_is_written_beside_the_current_folder(panel, capsys):
+    assert main(["plan", HERON, "--panel", panel]) == 0
+    assert names("heron-plan") == sorted(PLAN_FILES)
+    told = capsys.readouterr().out
+    assert "Recovered 60 rows × 40 columns, 1 px a cell, confidence" in told
+    assert "heron-plan/book.pdf" in told
+
+
+def test_json_prints_one_object_and_nothing_else(capsys):
+    assert main(["plan", HERON, *PANEL, "--json", "--out", "there"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert (report["door"], report["rows"], report["pitch"]) == ("recovered", 60, "3/16 in")
+    assert [Path(file).name for file in report["files"]] == list(PLAN_FILES)
+
+
+def test_a_dry_run_writes_nothing(tmp_path, capsys):
+    assert main(["plan", HERON, *PANEL, "--dry-run"]) == 0
+    assert "book.pdf" in capsys.readouterr().out
+    assert names(tmp_path) == []
+
+
+def test_the_demo_writes_a_book():
+    assert main(["demo", "--out", "demo", "--paper", "a4"]) == 0
+    assert names("demo") == sorted(PLAN_FILES)
+
+
+def test_nothing_is_overwritten_unless_that_is_asked_for(capsys):
+    arguments = ["plan", HERON, *PANEL]
+    assert main(arguments) == 0
+    Path("heron-plan/book.pdf").write_bytes(b"mine")
+    assert main(arguments) == 5
+    assert main([*arguments, "--dry-run"]) == 5
+    error = capsys.readouterr().err
+    assert "OUT-EXISTS" in error and "Nothing was written." in error
+    assert Path("heron-plan/book.pdf").read_bytes() == b"mine"
+    assert main([*arguments, "--overwrite"]) == 0
+    assert Path("heron-plan/book.pdf").read_bytes() != b"mine"
+
+
+def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
+    picture = tmp_path / "preview.png"
+    picture.write_bytes(Path(HERON).read_bytes())
+    assert main(["plan", "preview.png", *PANEL, "--out", ".", "--overwrite"]) == 1
+    assert "OUT-INPUT" in capsys.readouterr().err
+    assert picture.read_bytes() == Path(HERON).read_bytes()
+    assert names(tmp_path) == ["preview.png"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "code"),
+    [
+        (["plan", "none.png", *PANEL], 1, "PATH-MISSING"),
+        (["plan", str(POND), *PANEL], 1, "PATH-FOLDER"),
+        (["plan", str(POND / "draw.py"), *PANEL], 1, "PIC-NOT-PICTURE"),
+        (["plan", HERON, "--panel", "12 x 12"], 2, "SIZE-BAD"),
+        (["plan", HERON, "--panel", "12in"], 2, "SIZE-BAD"),
+        (["plan", HERON, *PANEL, "--pitch", "1 in", "--across", "1", "--down", "1"], 2, "SIZE-FIT"),
+        (["plan", HERON, *PANEL, "--raw", "cork"], 2, "COLOUR-BAD"),
+        (["plan", HERON, *PANEL, "--across", "0"], 2, "VALUE-BAD"),
+        (["plan", HERON, *PANEL, "--out", HERON], 1, "OUT-FOLDER"),
+    ],
+)
+def test_a_failure_has_its_status_and_writes_nothing(arguments, status, code, tmp_path, capsys):
+    assert main(arguments) == status
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert code in told.err and told.err.endswith("Nothing was written.\n") and told.err.count("\n") == 1
+    assert names(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [[], ["paint"], ["plan", HERON], ["plan", HERON, *PANEL, "--pitch", "1 in", "--width", "2 in"]],
+)
+def test_bad_usage_has_status_two(arguments, capsys):
+    with pytest.raises(SystemExit) as caught:
+        main(arguments)
+    assert caught.value.code == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_the_module_runs_as_a_program():
+    done = subprocess.run([sys.executable, "-m", "squarewright", "--version"], capture_output=True, text=True)
+    assert done.returncode == 0 and done.stdout.startswith("squarewright ")
+
+
+@pytest.mark.parametrize(
+    ("raised", "status"), [(KeyboardInterrupt(), 130), (ZeroDivisionError("oh"), 70), (MemoryError(), 70)]
+)
+def test_what_was_not_foreseen_ends_in_one_line(raised, status, monkeypatch, tmp_path, capsys):
+    def fail(source):
+        raise raised
+
+    monkeypatch.setattr("squarewright.pictures.load", fail)
+    assert main(["plan", HERON, *PANEL]) == status
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1 and error.endswith("Nothing was written.\n")
+    assert names(tmp_path) == []
+
+
+def test_ctrl_c_stops_long_work_within_a_quarter_second():
+    script = (
+        "import warnings; warnings.simplefilter('ignore')\n"
+        "import time, squarewright as sw, numpy as np\n"
+        "noise = np.random.default_rng(1).integers(0, 255, (6000, 6000, 4), np.uint8)\n"
+        "picture = sw.Picture.from_rgba(noise.tobytes(), 6000, 6000)\n"
+        "print('ready', flush=True)\n"
+        "try:\n"
+        "    while True:\n"
+        "        try: sw.recover(picture)\n"
+        "        except sw.GridError: pass\n"
+        "except KeyboardInterrupt: print(time.time(), flush=True)\n"
+    )
+    running = subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, text=True)
+    assert running.stdout.readline() == "ready\n"
+    time.sleep(0.1)
+    sent = time.time()
+    running.send_signal(signal.SIGINT)
+    stopped = float(running.stdout.readline())
+    running.stdout.close()
+    running.wait(30)
+    assert stopped - sent < 0.25
