@@ -116,7 +116,6 @@ impl Type {
         cid.font_descriptor(self.descriptor).default_width(0.0).cid_to_gid_map_predefined(Name(b"Identity"));
         let mut widths = cid.widths();
         for (&character, &glyph) in &self.characters {
-            #[expect(clippy::cast_possible_truncation, reason = "widths are a few thousand at most")]
             let width = self.font.advance(character) as f32;
             widths.consecutive(glyph, [width]);
         }

@@ -88,7 +88,7 @@ impl<'a> Sheet<'a> {
             }
             let strip = Strip { side, from: cut(part), to: cut(part + 1), span, corner: self.area.corner };
             let strip = Strip { corner: Place::new(strip.corner.x, self.y), ..strip };
-            let label = self.label(side, (part, parts));
+            let label = label(side, (part, parts));
             let draws = strip.draws(&marks, &label, &fit.ruler.text(span));
             if let Some(leaf) = self.leaves.last_mut() {
                 leaf.draws.extend(draws);
@@ -96,11 +96,11 @@ impl<'a> Sheet<'a> {
             self.y += HEIGHT + GAP;
         }
     }
+}
 
-    fn label(&self, side: Side, (part, parts): (i64, i64)) -> String {
-        let piece = fill("strips.part", &[("part", &(part + 1)), ("parts", &parts)]);
-        if parts == 1 { say(side.key).to_owned() } else { format!("{} · {piece}", say(side.key)) }
-    }
+fn label(side: Side, (part, parts): (i64, i64)) -> String {
+    let piece = fill("strips.part", &[("part", &(part + 1)), ("parts", &parts)]);
+    if parts == 1 { say(side.key).to_owned() } else { format!("{} · {piece}", say(side.key)) }
 }
 
 struct Strip {
