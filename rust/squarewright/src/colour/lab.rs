@@ -1,77 +1,106 @@
-//! CIELAB (ISO/CIE 11664-4) and Oklab (B. Ottosson, 2020).
-
-use palette::{FromColor, LinSrgb};
+//! Tristimulus values and CIELAB (ISO/CIE 11664-4), white point D65 as sRGB states it.
+//!
+//! The matrix follows from the sRGB primaries, as in CSS Color Module Level 4, W3C, section 10. It is kept
+//! relative to the white and as steps away from green, so that a grey keeps three equal values to the last
+//! bit and has no chroma at all; a matrix with four digits, or a plain product, leaves a cast of 1e-5 or 1e-14.
 
 use super::Rgb;
 
-/// A colour in CIELAB under D65.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lab {
-    /// Lightness, 0 to 100.
-    pub l: f64,
-    /// Green to red.
-    pub a: f64,
-    /// Blue to yellow.
-    pub b: f64,
-}
+/// The white of sRGB, x = 0.3127 and y = 0.3290, at luminance 1.
+const WHITE: [f64; 3] = [0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290];
 
-/// A colour in Oklab.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Oklab {
-    /// Lightness, 0 to 1.
-    pub l: f64,
-    /// Green to red.
-    pub a: f64,
-    /// Blue to yellow.
-    pub b: f64,
-}
-
-/// Linear sRGB to XYZ relative to white, so that a neutral has three equal numbers. The rows are those of
-/// CSS Color 4, each divided by its sum.
-const RELATIVE: [[f64; 3]; 3] = [
-    [0.412_390_799_3, 0.357_584_339_4, 0.180_480_788_4],
-    [0.212_639_005_9, 0.715_168_678_8, 0.072_192_315_4],
-    [0.019_330_818_7, 0.119_194_779_8, 0.950_532_152_2],
+/// How much of X, Y and Z comes from red and from blue; what is left to 1 comes from green.
+const SHARES: [[f64; 2]; 3] = [
+    [506_752.0 / 1_228_815.0 / WHITE[0], 12_673.0 / 70_218.0 / WHITE[0]],
+    LUMINANCE,
+    [7_918.0 / 409_605.0 / WHITE[2], 1_001_167.0 / 1_053_270.0 / WHITE[2]],
 ];
 
+/// The shares of red and of blue in luminance.
+pub(super) const LUMINANCE: [f64; 2] = [87_098.0 / 409_605.0, 12_673.0 / 175_545.0];
+
+/// Below this share of the white, lightness is a straight line.
+const EPSILON: f64 = 216.0 / 24_389.0;
+/// The slope of that line.
+const KAPPA: f64 = 24_389.0 / 27.0;
+
+/// Tristimulus values of the 2° observer; Y is 1 for white.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Xyz {
+    /// X.
+    pub x: f64,
+    /// Y, the luminance.
+    pub y: f64,
+    /// Z.
+    pub z: f64,
+}
+
+impl Xyz {
+    /// Converts linear sRGB light, which may lie outside 0 to 1.
+    pub fn from_linear(light: [f64; 3]) -> Self {
+        let [x, y, z] = relative(light);
+        Self { x: x * WHITE[0], y, z: z * WHITE[2] }
+    }
+}
+
+impl From<Rgb> for Xyz {
+    fn from(colour: Rgb) -> Self {
+        Self::from_linear(colour.linear())
+    }
+}
+
+/// A CIELAB colour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lab {
+    /// Lightness L\*, 0 to 100.
+    pub l: f64,
+    /// Green (below 0) to red.
+    pub a: f64,
+    /// Blue (below 0) to yellow.
+    pub b: f64,
+}
+
 impl Lab {
-    /// Gives the chroma.
+    /// Converts linear sRGB light, which may lie outside 0 to 1.
+    pub fn from_linear(light: [f64; 3]) -> Self {
+        Self::from_relative(relative(light))
+    }
+
+    /// Gives the distance from grey, C\*.
     pub fn chroma(self) -> f64 {
         libm::hypot(self.a, self.b)
     }
 
-    /// Gives the hue angle in degrees, 0 to 360.
+    /// Gives the hue angle in degrees, 0 up to but without 360; 0 for a grey.
     pub fn hue(self) -> f64 {
-        let degrees = libm::atan2(self.b, self.a).to_degrees();
-        if degrees < 0.0 { degrees + 360.0 } else { degrees }
+        let angle = libm::atan2(self.b, self.a).to_degrees();
+        let turned = if angle < 0.0 { angle + 360.0 } else { angle };
+        // An angle a hair below zero rounds to a full turn.
+        if turned >= 360.0 { 0.0 } else { turned }
+    }
+
+    fn from_relative(share: [f64; 3]) -> Self {
+        let [x, y, z] = share.map(response);
+        Self { l: 116.0 * y - 16.0, a: 500.0 * (x - y), b: 200.0 * (y - z) }
     }
 }
 
 impl From<Rgb> for Lab {
     fn from(colour: Rgb) -> Self {
-        let [r, g, b] = colour.linear();
-        // A grey is the same multiple of white in all three, and must not pick up rounding on the way.
-        let relative = |row: [f64; 3]| {
-            if colour.0[0] == colour.0[1] && colour.0[1] == colour.0[2] {
-                return g;
-            }
-            (row[0] * r + row[1] * g + row[2] * b) / (row[0] + row[1] + row[2])
-        };
-        let [x, y, z] = RELATIVE.map(relative).map(bend);
-        Self { l: 116.0 * y - 16.0, a: 500.0 * (x - y), b: 200.0 * (y - z) }
+        Self::from_linear(colour.linear())
     }
 }
 
-/// The cube root with its straight foot: ε = 216/24389, κ = 24389/27.
-fn bend(t: f64) -> f64 {
-    if t > 216.0 / 24389.0 { libm::cbrt(t) } else { (24389.0 / 27.0 * t + 16.0) / 116.0 }
+impl From<Xyz> for Lab {
+    fn from(colour: Xyz) -> Self {
+        Self::from_relative([colour.x / WHITE[0], colour.y, colour.z / WHITE[2]])
+    }
 }
 
-impl From<Rgb> for Oklab {
-    fn from(colour: Rgb) -> Self {
-        let [r, g, b] = colour.linear();
-        let found = palette::Oklab::from_color(LinSrgb::new(r, g, b));
-        let grey = colour.0[0] == colour.0[1] && colour.0[1] == colour.0[2];
-        if grey { Self { l: found.l, a: 0.0, b: 0.0 } } else { Self { l: found.l, a: found.a, b: found.b } }
-    }
+fn relative([r, g, b]: [f64; 3]) -> [f64; 3] {
+    SHARES.map(|[red, blue]| g + red * (r - g) + blue * (b - g))
+}
+
+fn response(share: f64) -> f64 {
+    if share > EPSILON { libm::cbrt(share) } else { (KAPPA * share + 16.0) / 116.0 }
 }

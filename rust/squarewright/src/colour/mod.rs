@@ -1,18 +1,34 @@
-//! One colour at a time: spaces, difference, ink that stays readable on it, and what people call it.
+//! One colour at a time: what a pixel's code means, how far apart two colours look, what a colour is called.
 //!
-//! | question | use |
-//! |---|---|
-//! | how different do two colours look? | [`ciede2000`] on [`Lab`] |
-//! | which colours are neighbours in a mixture of hues? | distance in [`Oklab`] |
-//! | black or white ink on it? | [`Rgb::ink`] |
+//! | asked | use | why |
+//! |---|---|---|
+//! | do two flat colours look alike? is this mix close enough? | [`ciede2000`] | the standard for small differences; slow |
+//! | which colour is nearest, what do many colours have in common? | [`Oklab::distance`] | near enough to the eye, plain geometry, cheap in a loop |
+//! | can one be read on the other? | [`contrast`] | the measure that readability rules are written in |
+//! | what colour is seen from afar, or through a tint? | [`Rgb::mixed`] | light adds up in linear light only |
+//!
+//! A grey is exactly neutral in every space of this room, so a test for "no chroma" needs no slack.
+//!
+//! ```
+//! use squarewright::colour::{Family, Ink, Rgb, family};
+//!
+//! let ochre: Rgb = "#cc7722".parse()?;
+//! assert_eq!(family(ochre), Family::Orange);
+//! assert_eq!(ochre.ink(), Ink::Black);
+//! # Ok::<(), squarewright::fault::Error>(())
+//! ```
 
+mod contrast;
 mod difference;
+mod hex;
 mod lab;
 mod name;
-mod points;
+mod oklab;
 mod srgb;
 
+pub use contrast::{Ink, contrast};
 pub use difference::ciede2000;
-pub use lab::{Lab, Oklab};
+pub use lab::{Lab, Xyz};
 pub use name::{Family, family};
-pub use srgb::{Rgb, contrast};
+pub use oklab::Oklab;
+pub use srgb::{Rgb, decode, encode};

@@ -24,7 +24,8 @@ pub fn colours_csv(plan: &Plan) -> String {
 /// Lists the marks of every panel: exact and rounded distances from the start edge in millimetres, and the
 /// rounded one as the ruler shows it.
 pub fn marks_csv(plan: &Plan) -> String {
-    let mut table = String::from("panel_across,panel_down,edges,mark,exact_mm,rounded_mm,rounded,error_mm\r\n");
+    let mut table =
+        String::from("panel_across,panel_down,edges,mark,exact_mm,rounded_mm,rounded,error_mm\r\n");
     let fit = plan.fit();
     let mm = |ratio: Ratio| format!("{:.5}", ratio.mm());
     for piece in &fit.pieces {

@@ -145,8 +145,8 @@ impl Type {
         let cmap = compress_to_vec_zlib(cmap.as_slice(), LEVEL);
         pdf.cmap(self.cmap, &cmap).filter(Filter::FlateDecode);
         // The whole font is a valid, larger stand-in should the subset ever fail.
-        let data =
-            subsetter::subset(self.font.data(), 0, &self.glyphs).unwrap_or_else(|_| self.font.data().to_vec());
+        let data = subsetter::subset(self.font.data(), 0, &self.glyphs)
+            .unwrap_or_else(|_| self.font.data().to_vec());
         let file = compress_to_vec_zlib(&data, LEVEL);
         pdf.stream(self.file, &file).filter(Filter::FlateDecode);
     }
@@ -181,7 +181,11 @@ fn trace(content: &mut Content, path: &Path, turned: &impl Fn(Length) -> f32) {
     for line in &path.0 {
         for (index, place) in line.places.iter().enumerate() {
             let (x, y) = (pt(place.x), turned(place.y));
-            if index == 0 { content.move_to(x, y) } else { content.line_to(x, y) };
+            if index == 0 {
+                content.move_to(x, y)
+            } else {
+                content.line_to(x, y)
+            };
         }
         if line.closed {
             content.close_path();

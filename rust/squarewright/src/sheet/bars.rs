@@ -9,8 +9,7 @@ use crate::length::{Area, Length, Place};
 /// The height of the band that bars need at the bottom, and the width at the left.
 pub(super) const BAND: Length = Length::inches(1, 2);
 
-const BARS: [(Length, &str); 2] =
-    [(Length::inches(6, 1), "6 in"), (Length::hundredths_mm(15_000), "150 mm")];
+const BARS: [(Length, &str); 2] = [(Length::inches(6, 1), "6 in"), (Length::hundredths_mm(15_000), "150 mm")];
 const TICK: Length = Length::from_units(Length::PT.units() * 4);
 const WEIGHT: Length = Length::from_units(Length::PT.units() * 3 / 4);
 
@@ -22,7 +21,12 @@ pub(super) fn level(band: Area) -> Vec<Draw> {
         let to = from.moved(length, Length::ZERO);
         draws.push(Draw::line(from, to, WEIGHT, INK));
         for end in [from, to] {
-            draws.push(Draw::line(end.moved(Length::ZERO, -TICK), end.moved(Length::ZERO, TICK), WEIGHT, INK));
+            draws.push(Draw::line(
+                end.moved(Length::ZERO, -TICK),
+                end.moved(Length::ZERO, TICK),
+                WEIGHT,
+                INK,
+            ));
         }
         draws.push(Draw::Text(Style::Small.at(to.moved(Length::PT * 4, Length::PT * 3), label, INK)));
     }
@@ -37,7 +41,12 @@ pub(super) fn upright(band: Area) -> Vec<Draw> {
         let to = from.moved(Length::ZERO, length);
         draws.push(Draw::line(from, to, WEIGHT, INK));
         for end in [from, to] {
-            draws.push(Draw::line(end.moved(-TICK, Length::ZERO), end.moved(TICK, Length::ZERO), WEIGHT, INK));
+            draws.push(Draw::line(
+                end.moved(-TICK, Length::ZERO),
+                end.moved(TICK, Length::ZERO),
+                WEIGHT,
+                INK,
+            ));
         }
         let below = Place::new(band.left(), band.top() + BARS[0].0 + Length::PT * (14 + 11 * column));
         draws.push(Draw::Text(Style::Small.at(below, label, INK)));

@@ -19,10 +19,10 @@ fn first_hour(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let panel = plan.fit().panel;
     let ruler = plan.fit().ruler;
     for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
-        let words = fill(step_key(step), &[
-            ("width", &ruler.text(panel.width())),
-            ("height", &ruler.text(panel.height())),
-        ]);
+        let words = fill(
+            step_key(step),
+            &[("width", &ruler.text(panel.width())), ("height", &ruler.text(panel.height()))],
+        );
         flow.item(&format!("{}.", number + 1), &words);
     }
     flow.leaves()
@@ -74,7 +74,14 @@ fn safety(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if plan.making().ending == Ending::CutOut {
         keys.extend(["safety.knife", "safety.away", "safety.help", "safety.blades"]);
     }
-    keys.extend(["safety.dust", "safety.paint", "safety.solvent", "safety.glue", "safety.wall", "safety.place"]);
+    keys.extend([
+        "safety.dust",
+        "safety.paint",
+        "safety.solvent",
+        "safety.glue",
+        "safety.wall",
+        "safety.place",
+    ]);
     for key in keys {
         flow.item("!", say(key));
     }

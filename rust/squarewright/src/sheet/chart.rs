@@ -23,26 +23,34 @@ const PALE: f64 = 0.55;
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let grid = plan.grid();
     let area = body(paper);
-    let area = Area::new(area.corner.moved(Length::ZERO, Length::PT * 22), area.width, area.height - Length::PT * 22);
+    let area = Area::new(
+        area.corner.moved(Length::ZERO, Length::PT * 22),
+        area.width,
+        area.height - Length::PT * 22,
+    );
     let room = area.inset(SIDE);
     let (across, down) = (parts(grid.columns(), room.width), parts(grid.rows(), room.height));
     let (columns, rows) = (shares(grid.columns(), across), shares(grid.rows(), down));
     let longest = |shares: &[Range<usize>]| shares.iter().map(ExactSizeIterator::len).max().unwrap_or(1);
-    let side = |room: Length, cells: usize| Length::from_units(room.units() / i64::try_from(cells).unwrap_or(1));
+    let side =
+        |room: Length, cells: usize| Length::from_units(room.units() / i64::try_from(cells).unwrap_or(1));
     let cell = side(room.width, longest(&columns)).min(side(room.height, longest(&rows))).min(MOST);
     let count = columns.len() * rows.len();
     let mut leaves = Vec::new();
     for rows in &rows {
         for columns in &columns {
             let mut leaf = Leaf::new(say("chart.title"));
-            let words = fill("chart.part", &[
-                ("part", &(leaves.len() + 1)),
-                ("parts", &count),
-                ("from", &(columns.start + 1)),
-                ("to", &columns.end),
-                ("first", &(rows.start + 1)),
-                ("last", &rows.end),
-            ]);
+            let words = fill(
+                "chart.part",
+                &[
+                    ("part", &(leaves.len() + 1)),
+                    ("parts", &count),
+                    ("from", &(columns.start + 1)),
+                    ("to", &columns.end),
+                    ("first", &(rows.start + 1)),
+                    ("last", &rows.end),
+                ],
+            );
             let base = area.corner.moved(Length::ZERO, -Length::PT * 8);
             leaf.draws.push(Draw::Text(Style::Table.at(base, words, INK)));
             let chart = Chart::new(plan, (rows.clone(), columns.clone()), room, cell);
@@ -109,7 +117,8 @@ impl<'a> Chart<'a> {
                     Place::new(self.lattice.x(column) + self.cell.half(), self.lattice.y(row) + base);
                 match grid.cells()[row * grid.columns() + column] {
                     Some(index) => {
-                        let ink = grid.palette().colours()[usize::from(index)].mixed(Rgb::WHITE, PALE).ink();
+                        let ink =
+                            grid.palette().colours()[usize::from(index)].mixed(Rgb::WHITE, PALE).ink().rgb();
                         let code = &codes[usize::from(index)];
                         draws.push(Draw::Text(Style::Small.centred(middle, code, ink)));
                     }

@@ -53,7 +53,8 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     }
     if plan.making().ending == Ending::WholeSquare {
         let bare = plan.grid().cells().len() - total;
-        let ground = plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
+        let ground =
+            plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
         flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
     }
     flow.note(say("colours.screen"));

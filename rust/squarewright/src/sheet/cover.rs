@@ -47,14 +47,19 @@ fn facts(flow: &mut Flow, plan: &Plan) {
     let size = format!("{} × {}", ruler.text(fit.width()), ruler.text(fit.height()));
     let board = fit.panel;
     let mut rows = vec![
-        ("cover.cells", fill("cover.cells-are", &[
-            ("cells", &grid.figure_cells()),
-            ("columns", &grid.columns()),
-            ("rows", &grid.rows()),
-        ])),
+        (
+            "cover.cells",
+            fill(
+                "cover.cells-are",
+                &[("cells", &grid.figure_cells()), ("columns", &grid.columns()), ("rows", &grid.rows())],
+            ),
+        ),
         ("cover.pitch", ruler.text(fit.pitch)),
         ("cover.size", size),
-        ("cover.panels", format!("{panels} × ({} × {})", ruler.text(board.width()), ruler.text(board.height()))),
+        (
+            "cover.panels",
+            format!("{panels} × ({} × {})", ruler.text(board.width()), ruler.text(board.height())),
+        ),
         ("cover.colours", plan.tally().len().to_string()),
         ("cover.ruler", ruler.to_string()),
         ("cover.ending", ending(plan)),

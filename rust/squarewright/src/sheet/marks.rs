@@ -35,14 +35,17 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 pub(super) fn panel_name(plan: &Plan, piece: &Piece) -> String {
     let fit = plan.fit();
     let number = piece.down * fit.across + piece.across + 1;
-    fill("panel.name", &[
-        ("number", &number),
-        ("count", &fit.pieces.len()),
-        ("from", &(piece.columns.start + 1)),
-        ("to", &piece.columns.end),
-        ("first", &(piece.rows.start + 1)),
-        ("last", &piece.rows.end),
-    ])
+    fill(
+        "panel.name",
+        &[
+            ("number", &number),
+            ("count", &fit.pieces.len()),
+            ("from", &(piece.columns.start + 1)),
+            ("to", &piece.columns.end),
+            ("first", &(piece.rows.start + 1)),
+            ("last", &piece.rows.end),
+        ],
+    )
 }
 
 fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
@@ -86,12 +89,15 @@ fn scale_ruler(flow: &mut Flow, plan: &Plan) {
     let Some(face) = fit.ruler.face(fit.pitch) else { return };
     let most = fit.pieces.iter().map(|piece| piece.columns.len().max(piece.rows.len())).max().unwrap_or(0);
     flow.heading(say("scale.title"));
-    flow.paragraph(&fill("scale.face", &[
-        ("face", &face.unit().to_string().trim_end_matches(" in")),
-        ("twin", &face.twin().to_string().trim_end_matches(" in")),
-        ("start", &fit.ruler.text(fit.pieces[0].left)),
-        ("top", &fit.ruler.text(fit.pieces[0].top)),
-    ]));
+    flow.paragraph(&fill(
+        "scale.face",
+        &[
+            ("face", &face.unit().to_string().trim_end_matches(" in")),
+            ("twin", &face.twin().to_string().trim_end_matches(" in")),
+            ("start", &fit.ruler.text(fit.pieces[0].left)),
+            ("top", &fit.ruler.text(fit.pieces[0].top)),
+        ],
+    ));
     let resets = face.resets(most);
     flow.paragraph(&if resets == 0 {
         say("scale.once").to_owned()

@@ -153,8 +153,22 @@ impl Strip {
         }
         let full = HEIGHT - Length::PT * 12;
         for (along, name) in [
-            (self.from, if self.from == Length::ZERO { say("strips.start").to_owned() } else { say("strips.join").into() }),
-            (self.to, if self.to == self.span { fill("strips.end", &[("span", &span)]) } else { say("strips.join").into() }),
+            (
+                self.from,
+                if self.from == Length::ZERO {
+                    say("strips.start").to_owned()
+                } else {
+                    say("strips.join").into()
+                },
+            ),
+            (
+                self.to,
+                if self.to == self.span {
+                    fill("strips.end", &[("span", &span)])
+                } else {
+                    say("strips.join").into()
+                },
+            ),
         ] {
             draws.push(self.tick(along, full, Length::PT));
             draws.push(self.words(along, full + Length::PT * 6, &name));

@@ -58,7 +58,8 @@ pub(super) fn stacks(flow: &mut Flow, columns: &[Column], height: Length, rows: 
     let gap = Length::PT * 18;
     let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
     let head = Style::TableHead.leading() + PAD;
-    let across = usize::try_from((flow.area().width + gap).units() / (width + gap).units()).unwrap_or(1).max(1);
+    let across =
+        usize::try_from((flow.area().width + gap).units() / (width + gap).units()).unwrap_or(1).max(1);
     let mut rest = rows;
     while !rest.is_empty() {
         flow.need(head + height * i64::try_from(rest.len().div_ceil(across).min(6)).unwrap_or(6));
@@ -90,7 +91,12 @@ fn set_head(flow: &mut Flow, columns: &[Column], left: Length) {
     flow.draw(Draw::line(Place::new(left, y), Place::new(x, y), HAIR, RULE));
 }
 
-fn set_row(flow: &mut Flow, columns: &[Column], corner: Place, (height, index, row): (Length, usize, &[Entry])) {
+fn set_row(
+    flow: &mut Flow,
+    columns: &[Column],
+    corner: Place,
+    (height, index, row): (Length, usize, &[Entry]),
+) {
     let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
     if index % 2 == 1 {
         flow.draw(Draw::block(Area::new(corner, width, height), WASH));

@@ -60,10 +60,10 @@ impl<'a> Template<'a> {
         let window = Area::new(self.live.corner, x.to - x.from, y.to - y.from);
         let pitch = self.plan.fit().pitch;
         let before = |cells: usize| pitch.times(cells).nearest();
-        let origin = self.live.corner.moved(
-            -x.from - before(self.piece.columns.start),
-            -y.from - before(self.piece.rows.start),
-        );
+        let origin = self
+            .live
+            .corner
+            .moved(-x.from - before(self.piece.columns.start), -y.from - before(self.piece.rows.start));
         (window, Lattice { origin, pitch })
     }
 
@@ -132,13 +132,16 @@ impl<'a> Template<'a> {
     fn surround(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
         let corner = self.area.corner;
         let front = format!("{} · {}", say("template.front"), panel_name(self.plan, self.piece));
-        let page = fill("template.page", &[
-            ("across", &(i + 1)),
-            ("width", &self.x.len()),
-            ("down", &(j + 1)),
-            ("height", &self.y.len()),
-            ("pitch", &self.plan.fit().ruler.text(self.plan.fit().pitch)),
-        ]);
+        let page = fill(
+            "template.page",
+            &[
+                ("across", &(i + 1)),
+                ("width", &self.x.len()),
+                ("down", &(j + 1)),
+                ("height", &self.y.len()),
+                ("pitch", &self.plan.fit().ruler.text(self.plan.fit().pitch)),
+            ],
+        );
         let at = corner.moved(Length::ZERO, Length::PT * 12);
         draws.push(Draw::Text(Style::TableHead.at(at, front, INK)));
         draws.push(Draw::Text(Style::Table.at(at.moved(Length::ZERO, Length::PT * 14), page, INK)));

@@ -18,7 +18,7 @@ pub(super) fn say(key: &str) -> &'static str {
 
 /// Gives the words under a key with each `{name}` filled in.
 pub(super) fn fill(key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
-    values
-        .iter()
-        .fold(say(key).to_owned(), |text, (name, value)| text.replace(&format!("{{{name}}}"), &value.to_string()))
+    values.iter().fold(say(key).to_owned(), |text, (name, value)| {
+        text.replace(&format!("{{{name}}}"), &value.to_string())
+    })
 }

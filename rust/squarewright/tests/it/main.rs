@@ -1,1 +1,3 @@
 //! What each room promises, checked from outside the crate.
+
+mod colour;

@@ -1,0 +1,103 @@
+//! Colours that many people have named, and the family of the name they gave.
+//!
+//! Thinned from a public colour-naming survey, CC0 1.0, 949 names, of which 769 end in a word of a family or
+//! in a plain synonym ("navy" is blue, "maroon" red, "army green" olive). The two hundred were chosen so that
+//! their vote agrees with the names left out, with the vote of all 769 over the whole of sRGB, and with the
+//! usual words for two dozen common paints. Thinned from four fifths of the survey, the vote agrees with 81 %
+//! of the other fifth; all 769, each left out in turn, agree with 83 %.
+
+use super::Family;
+use crate::colour::Rgb;
+
+/// Gives each point with its family.
+pub(super) fn points() -> impl Iterator<Item = (Rgb, Family)> {
+    POINTS.iter().flat_map(|&(family, codes)| codes.iter().map(move |&code| (unpacked(code), family)))
+}
+
+fn unpacked(code: u32) -> Rgb {
+    let [_, r, g, b] = code.to_be_bytes();
+    Rgb([r, g, b])
+}
+
+#[allow(clippy::unreadable_literal, reason = "0xrrggbb reads as a colour, 0x00rr_ggbb does not")]
+const POINTS: &[(Family, &[u32])] = &[
+    (
+        Family::Red,
+        &[
+            0x650021, 0x7b0323, 0x8f1402, 0x9d0216, 0xaf2f0d, 0xb9484e, 0xbe0119, 0xbe013c, 0xe50000,
+            0xec2d01, 0xfe2f4a,
+        ],
+    ),
+    (
+        Family::Orange,
+        &[
+            0xc04e01, 0xc14a09, 0xcb7723, 0xf0833a, 0xf0944d, 0xfd3c06, 0xfeb308, 0xff5b00, 0xff9408,
+            0xff964f, 0xffab0f,
+        ],
+    ),
+    (
+        Family::Brown,
+        &[
+            0x3d1c02, 0x4a0100, 0x645403, 0x653700, 0x6e1005, 0x7a5901, 0x7b5804, 0x7f2b0a, 0x7f4e1e,
+            0x7f5112, 0x885f01, 0x947706, 0x9a6200, 0xa0450e, 0xa87900, 0xa9561e,
+        ],
+    ),
+    (
+        Family::Yellow,
+        &[
+            0xc69c04, 0xc7c10c, 0xcdfd02, 0xd0e429, 0xdbb40c, 0xf1f33f, 0xfafe4b, 0xfddc5c, 0xfdee73,
+            0xfdff52, 0xfdff63, 0xfeb209, 0xffda03, 0xfffd37, 0xffff84,
+        ],
+    ),
+    (
+        Family::Olive,
+        &[0x373e02, 0x526525, 0x657432, 0x698339, 0x6f7632, 0x6f7c00, 0x889717, 0xa4be5c, 0xacbf69, 0xb1d27b],
+    ),
+    (
+        Family::Green,
+        &[
+            0x009337, 0x014600, 0x01ff07, 0x02590f, 0x02c14d, 0x154406, 0x1bfc06, 0x21fc0d, 0x25ff29,
+            0x287c37, 0x39ad48, 0x48c072, 0x5c8b15, 0x5fa052, 0x638b27, 0x63a950, 0x63b365, 0x69d84f,
+            0x6fc276, 0x74a662, 0x769958, 0x76fda8, 0x789b73, 0x84b701, 0x8cff9e, 0x8fae22, 0x96f97b,
+            0x99cc04, 0x9be5aa, 0xaefd6c, 0xb0dd16, 0xb0ff9d, 0xb2fba5, 0xb6ffbb, 0xb9ff66, 0xbcf5a6,
+            0xc4fe82, 0xccfd7f,
+        ],
+    ),
+    (
+        Family::Teal,
+        &[
+            0x014d4e, 0x017374, 0x01f9c6, 0x029386, 0x0ffef9, 0x2afeb7, 0x32bf84, 0x5f9e8f, 0x7ef4cc,
+            0x90e4c1, 0xb8ffeb,
+        ],
+    ),
+    (
+        Family::Blue,
+        &[
+            0x00022e, 0x02066f, 0x02d8e9, 0x03012d, 0x04d9ff, 0x069af3, 0x06b48b, 0x0804f9, 0x0a437a,
+            0x155084, 0x3778bf, 0x3a2efe, 0x3c73a8, 0x4b57db, 0x507b9c, 0x5b7c99, 0x5e819d, 0x5f34e7,
+            0x632de9, 0x63f7b4, 0x6488ea, 0x665fd1, 0x8f99fb, 0x95d0fc, 0x98eff9, 0xa2cffe, 0xacc2d9,
+            0xc6fcff,
+        ],
+    ),
+    (
+        Family::Purple,
+        &[
+            0x280137, 0x380282, 0x430541, 0x490648, 0x4b006e, 0x533cc6, 0x580f41, 0x76424e, 0x7e1e9c,
+            0x820747, 0x856798, 0x894585, 0x8d5eb7, 0x910951, 0x916e99, 0x9c6da5, 0xa552e6, 0xa55af4,
+            0xb790d4, 0xbe03fd, 0xdb4bda, 0xe4cbff, 0xeecffe,
+        ],
+    ),
+    (
+        Family::Pink,
+        &[
+            0x960056, 0xc20078, 0xc74767, 0xcc7a8b, 0xcd7584, 0xe03fd8, 0xf6688e, 0xfa5ff7, 0xfe02a2,
+            0xfe46a5, 0xfe83cc, 0xfea993, 0xff6163, 0xff63e9, 0xff69af, 0xff796c, 0xff9a8a, 0xffb7ce,
+            0xffd1df, 0xfff4f2,
+        ],
+    ),
+    (Family::Beige, &[0xc9d179, 0xcfaf7b, 0xd1b26f, 0xd99b82, 0xfefcaf, 0xffe36e, 0xfffeb6, 0xffffc2]),
+    (
+        Family::Grey,
+        &[0x1f3b4d, 0x3c4142, 0x6b7c85, 0x738595, 0x748b97, 0x86775f, 0x929591, 0xc8aca9, 0xfdfdfe],
+    ),
+];
