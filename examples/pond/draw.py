@@ -64,9 +64,7 @@ def main() -> None:
     save(dragonfly_x9, HERE / "dragonfly-x9-cropped-margin.png")
 
 
-def enlarged(
-    image: Image.Image, scale: int, margin: Margin = (0, 0, 0, 0)
-) -> Image.Image:
+def enlarged(image: Image.Image, scale: int, margin: Margin = (0, 0, 0, 0)) -> Image.Image:
     """Enlarge each cell to a square of pixels, inside a margin."""
     left, top, right, bottom = margin
     width, height = image.width * scale, image.height * scale
@@ -101,9 +99,7 @@ def row(name: str, picture: Picture, image: Image.Image) -> str:
         "two 12 in squares wide at 3/16 in a cell" if image.width > PANEL else "",
     ]
     noted = ", ".join(trait for trait in traits if trait) or "-"
-    return (
-        f"| {name} | {size} | {len(picture.palette)} | {len(picture.cells)} | {noted} |"
-    )
+    return f"| {name} | {size} | {len(picture.palette)} | {len(picture.cells)} | {noted} |"
 
 
 def check(name: str, picture: Picture, image: Image.Image) -> None:
@@ -121,9 +117,7 @@ def check(name: str, picture: Picture, image: Image.Image) -> None:
 
 def colour_edges(image: Image.Image) -> list[int]:
     """List the columns whose colours differ somewhere from the column before."""
-    lines = [
-        image.crop((x, 0, x + 1, image.height)).tobytes() for x in range(image.width)
-    ]
+    lines = [image.crop((x, 0, x + 1, image.height)).tobytes() for x in range(image.width)]
     return [x for x in range(1, image.width) if lines[x] != lines[x - 1]]
 
 

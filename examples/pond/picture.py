@@ -24,9 +24,7 @@ class Picture:
 
     def tint(self, shape: Iterable[Cell], colour: str, only: str) -> None:
         """Paint those cells of the shape that now hold one of the given colours."""
-        self.fill(
-            [cell for cell in shape if self.cells.get(cell, "") in set(only)], colour
-        )
+        self.fill([cell for cell in shape if self.cells.get(cell, "") in set(only)], colour)
 
     def shade(
         self,
@@ -88,11 +86,7 @@ class Picture:
     def holes(self) -> list[Cells]:
         """Find the see-through openings, each wholly enclosed by the figure."""
         left, top, right, bottom = self.box()
-        room = frozenset(
-            (x, y)
-            for x in range(left - 1, right + 2)
-            for y in range(top - 1, bottom + 2)
-        )
+        room = frozenset((x, y) for x in range(left - 1, right + 2) for y in range(top - 1, bottom + 2))
         gaps = regions(room - frozenset(self.cells))
         return [gap for gap in gaps if (left - 1, top - 1) not in gap]
 
@@ -106,9 +100,7 @@ class Picture:
         left, top, right, bottom = self.box()
         used = sorted(set(self.cells.values()))
         image = Image.new("P", (right - left + 1, bottom - top + 1), 0)
-        colours = b"\0\0\0" + b"".join(
-            bytes.fromhex(self.palette[key][1:]) for key in used
-        )
+        colours = b"\0\0\0" + b"".join(bytes.fromhex(self.palette[key][1:]) for key in used)
         image.putpalette(colours)
         image.info["transparency"] = 0
         for (x, y), key in self.cells.items():

@@ -43,15 +43,11 @@ def _legs(picture: Picture) -> None:
 
 def _body(picture: Picture) -> None:
     """Draw the body, the folded wing and the long feathers of breast and tail."""
-    body = blob(
-        [(15, 27), (18, 23), (25, 25), (29, 32), (31, 38), (28, 40), (22, 40), (17, 36)]
-    )
+    body = blob([(15, 27), (18, 23), (25, 25), (29, 32), (31, 38), (28, 40), (22, 40), (17, 36)])
     picture.shade(body, "wsl", lit=(1, 1), dim=(1, 2))
     tail = polygon([(30, 33), (38.5, 43), (35.5, 44), (27, 39)])
     picture.shade(tail, "ded", edge="e")
-    wing = blob(
-        [(18, 26), (23, 24), (28, 28), (34, 36), (34, 39), (27, 37), (20, 34), (17, 30)]
-    )
+    wing = blob([(18, 26), (23, 24), (28, 28), (34, 36), (34, 39), (27, 37), (20, 34), (17, 30)])
     picture.shade(wing, "lmd", lit=(1, 2), dim=(1, 3), edge="e")
     for x, y in ((20, 31), (25, 33), (24, 28), (29, 34)):
         picture.tint(trail([(x, y), (x + 3, y + 2)]), "d", "m")

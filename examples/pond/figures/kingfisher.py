@@ -40,9 +40,7 @@ def _twig(picture: Picture) -> None:
 def _body(picture: Picture) -> None:
     """Draw the tail, the breast, the wing and the feet."""
     picture.shade(polygon([(31, 24), (39, 33), (37, 36), (29, 31)]), "mdd", edge="k")
-    breast = blob(
-        [(17, 14), (14, 21), (17, 28), (23, 31), (30, 29), (32, 22), (27, 13)]
-    )
+    breast = blob([(17, 14), (14, 21), (17, 28), (23, 31), (30, 29), (32, 22), (27, 13)])
     picture.shade(breast, "yor", lit=(1, 1), dim=(1, 2))
     wing = blob([(25, 14), (31, 17), (35, 24), (36, 30), (30, 28), (24, 23), (22, 18)])
     picture.shade(wing, "lmd", lit=(1, 1), dim=(1, 2), edge="e")
@@ -64,8 +62,4 @@ def _head(picture: Picture) -> None:
 
 def dots(x: int, y: int) -> Cells:
     """Scatter single cells evenly, in staggered rows, from the given cell on."""
-    return frozenset(
-        (x + across, y + down)
-        for down in range(0, 12, 2)
-        for across in range(down % 4, 16, 4)
-    )
+    return frozenset((x + across, y + down) for down in range(0, 12, 2) for across in range(down % 4, 16, 4))

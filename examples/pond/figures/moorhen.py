@@ -48,18 +48,14 @@ def draw() -> Picture:
 def _reeds(picture: Picture) -> None:
     """Draw the reeds that lean together over the nest."""
     left = tube([(4, 36), (2, 22), (7, 9), (23, 3), (31, 1)], [1.5, 1.5, 1.5, 1.3, 0.6])
-    right = tube(
-        [(42, 36), (44, 22), (39, 9), (30, 4), (22, 3)], [1.5, 1.5, 1.5, 1.3, 1.0]
-    )
+    right = tube([(42, 36), (44, 22), (39, 9), (30, 4), (22, 3)], [1.5, 1.5, 1.5, 1.3, 1.0])
     for reed in (right, left):
         picture.shade(reed, "hgg", lit=(1, 1), dim=(0, 0), edge="n")
 
 
 def _bird(picture: Picture) -> None:
     """Draw the bird, with white dashes along her side."""
-    body = blob(
-        [(16, 22), (22, 21), (31, 21), (37, 17), (37, 22), (35, 29), (24, 33), (16, 29)]
-    )
+    body = blob([(16, 22), (22, 21), (31, 21), (37, 17), (37, 22), (35, 29), (24, 33), (16, 29)])
     neck = tube([(15.5, 14), (17, 19), (20, 25)], [2.8, 3.0, 4.6])
     head = ellipse(15.5, 13, 4.2, 3.8)
     picture.shade(body | neck | head, "lmd", lit=(1, 1), dim=(1, 2))

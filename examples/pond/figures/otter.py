@@ -49,9 +49,7 @@ def draw() -> Picture:
 
 def _body(picture: Picture) -> None:
     """Draw the long body, the tail and the pale belly."""
-    trunk = blob(
-        [(16, 17), (28, 13), (42, 12), (56, 13), (68, 17), (72, 22), (60, 26), (16, 26)]
-    )
+    trunk = blob([(16, 17), (28, 13), (42, 12), (56, 13), (68, 17), (72, 22), (60, 26), (16, 26)])
     tail = tube([(66, 21.5), (78, 21), (87, 17.5), (92, 10)], [5.4, 3.6, 2.6, 1.2])
     picture.shade(trunk | tail, "lmd", lit=(1, 1), dim=(1, 2))
     belly = blob(

@@ -1,9 +1,8 @@
 //! Check bars: if they do not measure right, the print is not at full size.
 
 use super::draw::Draw;
-use super::page::{INK, QUIET};
+use super::page::INK;
 use super::text::Style;
-use super::words::say;
 use crate::length::{Area, Length, Place};
 
 /// The height of the band that bars need at the bottom, and the width at the left.
@@ -52,9 +51,4 @@ pub(super) fn upright(band: Area) -> Vec<Draw> {
         draws.push(Draw::Text(Style::Small.at(below, label, INK)));
     }
     draws
-}
-
-/// Says what the bars are for.
-pub(super) fn note(at: Place) -> Draw {
-    Draw::Text(Style::Small.at(at, say("bars.note"), QUIET))
 }

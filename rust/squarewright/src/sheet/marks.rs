@@ -50,9 +50,9 @@ pub(super) fn panel_name(plan: &Plan, piece: &Piece) -> String {
 
 fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
     let columns = [
-        Column::right(say("marks.index"), 34),
-        Column::right(say("marks.position"), 62),
-        Column::right(say("marks.error"), 54),
+        Column::right(say("marks.index"), 36),
+        Column::right(say("marks.position"), 76),
+        Column::right(say("marks.error"), 56),
     ];
     let rows: Vec<Vec<Entry>> = marks
         .iter()

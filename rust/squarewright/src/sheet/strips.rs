@@ -68,7 +68,6 @@ impl<'a> Sheet<'a> {
         }
         let foot = Place::new(self.area.left(), self.area.bottom() - bars::BAND);
         leaf.draws.extend(bars::level(Area::new(foot, self.area.width, bars::BAND)));
-        leaf.draws.push(bars::note(foot.moved(Length::inches(6, 1) + Length::PT * 40, Length::PT * 12)));
         self.y = y + GAP;
         self.leaves.push(leaf);
     }

@@ -1,3 +1,7 @@
 //! What each room promises, checked from outside the crate.
 
 mod colour;
+mod length;
+mod outline;
+mod panel;
+mod rooms;

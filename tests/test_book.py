@@ -1,0 +1,130 @@
+"""The printed book, read back from its bytes with pdfplumber."""
+
+import io
+import re
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+import squarewright as sw
+
+POND = Path(__file__).parent.parent / "examples" / "pond"
+FIGURES = sorted(path for path in POND.glob("*.png") if "-" not in path.stem)
+INCH = 72.0
+
+
+def plan_of(name: str, **settings: object) -> sw.Plan:
+    return sw.plan(POND / f"{name}.png", panel=sw.Panel("12 in", "12 in"), **settings)
+
+
+def pages(plan: sw.Plan, title: str, paper: str = "letter") -> list:
+    book = pdfplumber.open(io.BytesIO(plan.to_pdf(paper)))
+    return [page for page in book.pages if (page.extract_text() or "").startswith(title)]
+
+
+def test_there_are_enough_figures_to_mean_something() -> None:
+    assert len(FIGURES) >= 6
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("path", FIGURES, ids=lambda path: path.stem)
+def test_no_text_leaves_the_page(path: Path, paper: str) -> None:
+    grid = sw.recover(path).grid
+    across = 2 if grid.columns > 64 else None
+    plan = sw.plan(path, panel=sw.Panel("12 in", "12 in"), across=across)
+    with pdfplumber.open(io.BytesIO(plan.to_pdf(paper))) as book:
+        for page in book.pages:
+            for letter in page.chars:
+                assert letter["x0"] >= 18 and letter["x1"] <= page.width - 18, (
+                    page.page_number,
+                    letter["text"],
+                )
+                assert letter["top"] >= 18 and letter["bottom"] <= page.height - 18, page.page_number
+                assert letter["size"] >= 8 - 1e-3
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_check_bars_are_six_inches_and_150_mm(paper: str) -> None:
+    for page in pages(plan_of("heron"), "Template", paper):
+        level = [line["x1"] - line["x0"] for line in page.lines if line["top"] == line["bottom"]]
+        upright = [line["bottom"] - line["top"] for line in page.lines if line["x0"] == line["x1"]]
+        for lengths in (level, upright):
+            assert min(abs(length - 6 * INCH) for length in lengths) < 0.001
+            assert min(abs(length - 150 / 25.4 * INCH) for length in lengths) < 0.001
+
+
+def test_every_tick_of_the_edge_strips_lies_where_its_mark_says() -> None:
+    plan = plan_of("heron")
+    (page,) = pages(plan, "Edge strips")
+    strips: dict[float, list[float]] = {}
+    for line in page.lines:
+        if abs(line["x0"] - line["x1"]) < 1e-6:
+            edge = round(line["bottom"], 2)
+            strips.setdefault(edge, []).append(line["x0"])
+    # The strips of the top edge are the first two that have ticks on their lower edge.
+    top = [xs for _, xs in sorted(strips.items()) if len(xs) > 10][:2]
+    left = 36.0
+    seen = sorted({round(x - left + 6 * INCH * part, 3) for part, xs in enumerate(top) for x in xs})
+    wanted = sorted({round(float(mark.position.inches) * INCH, 3) for mark in plan.fit.column_marks})
+    tolerance = 0.05 / 25.4 * INCH
+    for x in wanted:
+        assert min(abs(x - other) for other in seen) < tolerance
+    assert abs(seen[0]) < tolerance and abs(seen[-1] - 12 * INCH) < tolerance
+
+
+@pytest.mark.parametrize("pitch", ["3/32 in", "3/16 in", "1/2 in", "8 mm"])
+def test_the_template_has_the_pitch_of_the_plan_and_pages_share_their_marks(pitch: str) -> None:
+    plan = plan_of("heron", pitch=pitch)
+    step = float(plan.fit.pitch.inches) * INCH
+    figure = {}
+    sheets = pages(plan, "Template")
+    for page in sheets:
+        words = [w for w in page.extract_words() if re.fullmatch(r"[A-Z]\d+", w["text"]) and w["top"] > 90]
+        assert words
+        panel = re.search(r"Panel (\d+) of", page.extract_text())
+        places = {w["text"]: (w["x0"], w["top"]) for w in words}
+        for first, (x, y) in places.items():
+            for second, (other_x, other_y) in places.items():
+                key = (panel and panel.group(1), first, second)
+                gap = (other_x - x, other_y - y)
+                known = figure.setdefault(key, gap)
+                assert known == pytest.approx(gap, abs=0.001), key
+        grid = [r["x0"] for r in page.lines if r["x0"] == r["x1"] and r["linewidth"] == pytest.approx(0.3)]
+        grid = sorted(set(round(x, 4) for x in grid))
+        assert [b - a for a, b in zip(grid, grid[1:], strict=False)] == pytest.approx(
+            [step] * (len(grid) - 1), abs=0.001
+        )
+
+
+def test_the_svg_has_the_real_size_of_the_figure() -> None:
+    plan = plan_of("heron")
+    svg = plan.to_svg()
+    width, height = (
+        float(value) for value in re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg).groups()
+    )
+    assert (width, height) == (float(plan.fit.width.mm), float(plan.fit.height.mm))
+    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    assert float(box.group(1)) / width == pytest.approx(72 / 25.4, rel=1e-6)
+
+
+def test_the_same_plan_gives_the_same_bytes_without_scaling_or_dates() -> None:
+    first, second = plan_of("heron"), plan_of("heron")
+    assert first.to_pdf() == second.to_pdf()
+    assert first.to_json() == second.to_json() and first.to_png() == second.to_png()
+    assert b"/PrintScaling /None" in first.to_pdf()
+    assert b"CreationDate" not in first.to_pdf()
+
+
+def test_counts_sum_to_the_cells_and_the_book_says_so() -> None:
+    for path in FIGURES:
+        grid = sw.recover(path).grid
+        assert sum(grid.counts) == sum(cell >= 0 for cell in grid.cells.ravel())
+
+
+def test_the_book_carries_its_cautions() -> None:
+    text = "\n".join(page.extract_text() for page in pages(plan_of("heron"), "Before you start"))
+    for word in ("Ask for help with the knife", "label", "Not for children", "four times"):
+        assert word in text
+    square = plan_of("lily", ending="whole square")
+    assert "Knife" not in "\n".join(page.extract_text() for page in pages(square, "Before you start"))

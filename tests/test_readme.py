@@ -1,0 +1,40 @@
+"""Every code block of the README does what it says."""
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent
+BLOCKS = re.findall(r"```(\w+)\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
+
+
+def test_the_python_block_prints_what_is_shown() -> None:
+    (code,) = (text for kind, text in BLOCKS if kind == "python")
+    (shown,) = (text for kind, text in BLOCKS if kind == "text")
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == shown
+
+
+def test_the_commands_run(tmp_path: Path) -> None:
+    lines = [line for kind, text in BLOCKS if kind == "sh" for line in text.splitlines()]
+    commands = [shlex.split(line) for line in lines if line.startswith("squarewright ")]
+    assert len(commands) == 2
+    for command in commands:
+        arguments = [str(ROOT / word) if word.startswith("examples/") else word for word in command[1:]]
+        subprocess.run([sys.executable, "-m", "squarewright", *arguments], cwd=tmp_path, check=True)
+    assert (tmp_path / "heron-plan" / "book.pdf").is_file()
+
+
+def test_the_make_targets_exist() -> None:
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    targets = [
+        line.split()[1]
+        for kind, text in BLOCKS
+        if kind == "sh"
+        for line in text.splitlines()
+        if line.startswith("make ")
+    ]
+    assert targets == ["demo", "test"]
+    assert all(f"\n{target}:" in makefile for target in targets)
