@@ -1,6 +1,7 @@
 """The printed book, read back from its bytes with pdfplumber."""
 
 import io
+import itertools
 import re
 from pathlib import Path
 
@@ -91,8 +92,8 @@ def test_the_template_has_the_pitch_of_the_plan_and_pages_share_their_marks(pitc
                 known = figure.setdefault(key, gap)
                 assert known == pytest.approx(gap, abs=0.001), key
         grid = [r["x0"] for r in page.lines if r["x0"] == r["x1"] and r["linewidth"] == pytest.approx(0.3)]
-        grid = sorted(set(round(x, 4) for x in grid))
-        assert [b - a for a, b in zip(grid, grid[1:], strict=False)] == pytest.approx(
+        grid = sorted({round(x, 4) for x in grid})
+        assert [b - a for a, b in itertools.pairwise(grid)] == pytest.approx(
             [step] * (len(grid) - 1), abs=0.001
         )
 
