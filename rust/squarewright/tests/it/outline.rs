@@ -25,8 +25,8 @@ fn small_figures_have_the_counted_nodes_arcs_and_cracks() {
 
 fn figure(drawing: &[&str]) -> Grid {
     let cells = drawing.concat().chars().map(|c| (c == '#').then_some(0)).collect();
-    let palette = Palette::new(vec![Rgb([10, 20, 30])]).unwrap();
-    Grid::new(drawing.len(), drawing[0].len(), cells, palette).unwrap()
+    let palette = Palette::new(vec![Rgb([10, 20, 30])]).expect("one colour");
+    Grid::new(drawing.len(), drawing[0].len(), cells, palette).expect("a figure")
 }
 
 #[test]

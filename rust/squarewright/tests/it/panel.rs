@@ -4,7 +4,7 @@ use squarewright::length::{Length, Ruler};
 use squarewright::panel::{Fitting, Panel, Pitches, Size, fit};
 
 fn foot() -> Panel {
-    Panel::new(Length::inches(12, 1), Length::inches(12, 1)).unwrap()
+    Panel::new(Length::inches(12, 1), Length::inches(12, 1)).expect("a square foot")
 }
 
 #[test]

@@ -9,8 +9,8 @@ const ROOMS: [&str; 11] = [
 
 fn files(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
+    for entry in fs::read_dir(folder).expect("a folder of sources") {
+        let path = entry.expect("a readable folder").path();
         if path.is_dir() {
             found.extend(files(&path));
         } else if path.extension().is_some_and(|ending| ending == "rs") {
