@@ -4,7 +4,7 @@ VENV = .venv
 BIN = $(VENV)/bin
 export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 
-.PHONY: demo test wheel build lint fmt
+.PHONY: demo test wheel build lint fmt bench
 
 demo: build
 	$(BIN)/squarewright demo --out demo-plan --overwrite
@@ -33,6 +33,9 @@ fmt: $(VENV)/made
 	cargo fmt --all
 	$(BIN)/ruff check --fix .
 	$(BIN)/ruff format .
+
+bench: build
+	$(BIN)/python examples/bench.py
 
 $(VENV)/made: requirements-dev.txt
 	$(PYTHON) -m venv $(VENV)

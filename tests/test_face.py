@@ -153,15 +153,33 @@ def test_what_is_no_grid_is_refused_by_its_code(cells, palette, code):
 
 
 @pytest.mark.parametrize("figure", FIGURES)
-@pytest.mark.parametrize("scale", [2, 7, 40])
-def test_enlarged_figures_with_margins_give_the_same_grid(figure, scale):
-    original = sw.recover(POND / f"{figure}.png").grid
-    enlarged = original.to_array(scale)
-    framed = np.pad(enlarged, ((scale * 2 + 1, 3), (5, scale + 2), (0, 0)))
-    again = sw.recover(framed)
-    assert again.grid == original
-    assert again.pitch_px == (scale, scale)
-    assert again.cell_colours.shape == (original.rows, original.columns, 4)
+def test_every_whole_enlargement_with_margins_gives_the_same_grid(figure):
+    pixels = sw.read_picture(POND / f"{figure}.png")
+    original = sw.recover(pixels).grid
+    assert np.array_equal(original.to_array()[..., 3], pixels[..., 3])
+    assert np.array_equal(original.to_array()[pixels[..., 3] > 0], pixels[pixels[..., 3] > 0])
+    for scale in range(2, 41):
+        enlarged = pixels.repeat(scale, axis=0).repeat(scale, axis=1)
+        framed = np.pad(enlarged, ((scale * 2 + 1, 3), (5, scale + 2), (0, 0)))
+        again = sw.recover(framed)
+        assert again.grid == original, scale
+        assert again.pitch_px == (scale, scale)
+        assert again.offset_px == (5, scale * 2 + 1)
+        assert again.cell_colours.shape == (original.rows, original.columns, 4)
+
+
+def test_a_flat_ground_around_a_figure_becomes_bare():
+    pixels = sw.read_picture(POND / "newt.png")
+    ground = np.array([250, 240, 200, 255], np.uint8)
+    solid = np.where(pixels[..., 3:] > 0, pixels, ground)
+    framed = np.pad(solid, ((2, 2), (2, 2), (0, 0)), constant_values=0)
+    framed[framed[..., 3] == 0] = ground
+    for scale in (1, 5, 16):
+        copy = framed.repeat(scale, axis=0).repeat(scale, axis=1)
+        found = sw.recover(copy)
+        assert found.grid == sw.recover(pixels).grid, scale
+        assert any("background" in warning for warning in found.warnings)
+        assert sw.recover(copy, background="keep").grid.columns == framed.shape[1]
 
 
 def test_the_heron_is_planned_on_one_panel():
