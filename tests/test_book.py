@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pdfplumber
+import pikepdf
 import pytest
 
 import squarewright as sw
@@ -129,3 +130,27 @@ def test_the_book_carries_its_cautions() -> None:
         assert word in text
     square = plan_of("lily", ending="whole square")
     assert "Knife" not in "\n".join(page.extract_text() for page in pages(square, "Before you start"))
+
+
+@pytest.mark.parametrize("pitch", ["3 in", "7 in", "12 in"])
+def test_a_cell_larger_than_a_page_is_cut_and_joined_on_shared_marks(pitch: str) -> None:
+    grid = sw.Grid([[0, 1], [1, -1]], ["#204060", "#f0e0b0"])
+    plan = sw.plan(grid, panel=sw.Panel("2 ft", "2 ft"), pitch=pitch)
+    known: dict[tuple[str, str], tuple[float, float]] = {}
+    sheets = pages(plan, "Template")
+    for page in sheets:
+        words = [w for w in page.extract_words() if re.fullmatch(r"[A-Z]\d+", w["text"]) and w["top"] > 90]
+        for a in words:
+            for b in words:
+                gap = (b["x0"] - a["x0"], b["top"] - a["top"])
+                assert known.setdefault((a["text"], b["text"]), gap) == pytest.approx(gap, abs=0.001)
+    # From the first mark to the last along the top lies the whole figure, even across pages.
+    columns = sorted({first[0] for first, _ in known})
+    along = sum(known[(f"{a}1", f"{b}1")][0] for a, b in itertools.pairwise(columns))
+    assert along == pytest.approx(2 * float(plan.fit.pitch.inches) * INCH, abs=0.001)
+
+
+def test_the_book_is_a_valid_pdf() -> None:
+    for paper in ("letter", "a4"):
+        with pikepdf.open(io.BytesIO(plan_of("frog").to_pdf(paper))) as book:
+            assert book.check_pdf_syntax() == []

@@ -24,6 +24,8 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         ];
         for (key, marks, start) in edges {
             let start = fit.ruler.text(start.rounded_to(fit.ruler.graduation()));
+            // Words and the head of their table stay together.
+            flow.need(Length::PT * 150);
             flow.paragraph(&fill(key, &[("start", &start), ("count", &marks.len())]));
             table(&mut flow, fit.ruler, &marks);
         }
