@@ -270,3 +270,11 @@ def test_bytes_and_sizes_need_no_numpy():
 @pytest.mark.parametrize("name", sw.__all__)
 def test_every_public_name_is_documented(name):
     assert getattr(sw, name).__doc__
+
+
+def test_a_fit_writes_lengths_as_its_ruler_shows_them():
+    lily = sw.recover(POND / "lily.png").grid
+    metric = sw.fit(lily, sw.Panel("300 mm", "300 mm"), ruler="1 mm", width="250 mm")
+    assert metric.text(metric.pitch) == "20.83 mm"
+    inch = sw.fit(lily, FOOT)
+    assert inch.text(inch.pitch) == "1 in"

@@ -186,7 +186,8 @@ def _tell(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> None:
         sure = f"confidence {recovery.confidence:.2f}"
         print(f"Recovered {rows} rows × {columns} columns, {cell} a cell, {sure}.")
     panels = "one panel" if fit.across * fit.down == 1 else f"{fit.across} × {fit.down} panels"
-    print(f"Cells of {fit.pitch}: {fit.width} wide, {fit.height} high, on {panels}.")
+    pitch, wide, high = (fit.text(length) for length in (fit.pitch, fit.width, fit.height))
+    print(f"Cells of {pitch}: {wide} wide, {high} high, on {panels}.")
     if dry_run:
         print("Would write:", *written, sep="\n  ")
     else:

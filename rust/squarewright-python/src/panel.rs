@@ -311,6 +311,21 @@ impl PyFit {
         self.0.ruler.to_string()
     }
 
+    /// Write a length as it is read off the ruler of this fit.
+    ///
+    /// Parameters
+    /// ----------
+    /// length : Length
+    ///     The length; what the ruler cannot show exactly is rounded to 0.001 in or 0.01 mm.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    ///     Such as ``"3 5/16 in"`` or ``"20.83 mm"``.
+    fn text(&self, length: PyRef<'_, PyLength>) -> String {
+        self.0.ruler.text(length.0)
+    }
+
     /// The side of a cell.
     #[getter]
     fn pitch(&self) -> PyLength {

@@ -221,7 +221,7 @@ impl<'a> Board<'a> {
         Error::Fit {
             cells: format!("{} × {}", self.columns, self.rows),
             room: format!(
-                "{boards} of {} with margins of {} at a pitch asked for",
+                "{boards} of {} (margins {}) at any cell size asked for",
                 self.panel, self.asked.margin
             ),
             remedy,
