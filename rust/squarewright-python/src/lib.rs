@@ -5,6 +5,7 @@
 
 mod array;
 mod failure;
+mod fit;
 mod grid;
 mod length;
 mod panel;
@@ -17,11 +18,13 @@ mod watch;
 #[pyo3::pymodule]
 mod _core {
     #[pymodule_export]
+    use crate::fit::{PyFit, fit};
+    #[pymodule_export]
     use crate::grid::PyGrid;
     #[pymodule_export]
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
-    use crate::panel::{PyAlternative, PyFit, PyFitPanel, PyMargins, PyMark, PyPanel, fit};
+    use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]
     use crate::picture::PyPicture;
     #[pymodule_export]

@@ -12,8 +12,9 @@ use squarewright::sheet::Paper;
 
 use crate::array;
 use crate::failure::{Failure, bad_argument, unsure};
+use crate::fit::{Asked, PyFit, defaults};
 use crate::grid::PyGrid;
-use crate::panel::{Asked, PyFit, PyPanel, defaults};
+use crate::panel::PyPanel;
 use crate::picture::picture;
 use crate::recovery::{PyRecovery, found, ground as background_from};
 use crate::watch::{guard, run};
