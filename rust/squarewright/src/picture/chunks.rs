@@ -6,6 +6,8 @@ pub(super) struct Chunk<'a> {
     pub(super) name: &'a [u8],
     /// Its content, cut short if the file is.
     pub(super) body: &'a [u8],
+    /// Whether all of its content is there.
+    pub(super) is_whole: bool,
 }
 
 /// Walks over the chunks of a PNG (ISO/IEC 15948, clause 5.3): length, name, content, checksum.
@@ -17,7 +19,7 @@ pub(super) fn png(bytes: &[u8]) -> impl Iterator<Item = Chunk<'_>> {
         let length = u32::from_be_bytes(*length) as usize;
         let body = after.get(..length).unwrap_or(after);
         rest = after.get(length.saturating_add(4)..).unwrap_or_default();
-        Some(Chunk { name, body })
+        Some(Chunk { name, body, is_whole: body.len() == length })
     })
 }
 
@@ -30,7 +32,7 @@ pub(super) fn webp(bytes: &[u8]) -> impl Iterator<Item = Chunk<'_>> {
         let length = u32::from_le_bytes(*length) as usize;
         let body = after.get(..length).unwrap_or(after);
         rest = after.get(length.saturating_add(length % 2)..).unwrap_or_default();
-        Some(Chunk { name, body })
+        Some(Chunk { name, body, is_whole: body.len() == length })
     })
 }
 

@@ -34,7 +34,7 @@ pub(super) fn from_image(error: &ImageError) -> PictureFault {
         ImageError::Unsupported(_) => PictureFault::Format("a picture packed in a rare way"),
         // the only wrong argument that these calls can make is to ask for a frame where there is none
         ImageError::Parameter(_) => PictureFault::Damaged("it holds no picture".into()),
-        error => source_io(error).map_or_else(|| from_text(&error.to_string()), from_io),
+        error => source_io(error).map_or_else(|| from_words(&error.to_string()), from_io),
     }
 }
 
@@ -43,6 +43,15 @@ pub(super) fn from_io(error: &io::Error) -> PictureFault {
     match error.kind() {
         ErrorKind::UnexpectedEof => PictureFault::Truncated,
         _ => from_text(&error.to_string()),
+    }
+}
+
+/// Gives the fault behind an error that is known by its words alone: GIF has an end of file of its own.
+fn from_words(words: &str) -> PictureFault {
+    if words.to_lowercase().contains("unexpected end of file") {
+        PictureFault::Truncated
+    } else {
+        from_text(words)
     }
 }
 

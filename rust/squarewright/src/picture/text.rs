@@ -60,13 +60,12 @@ fn after_prologue(text: &str) -> &str {
     }
 }
 
-/// Recognises SVG, with or without a name space, and PostScript.
+/// Recognises SVG by its root element or document type, with or without a name space, and PostScript.
 fn is_drawing(start: &str) -> bool {
-    let name: String =
-        start.chars().skip(1).take_while(|letter| letter.is_alphanumeric() || *letter == ':').collect();
-    start.starts_with("%!ps")
-        || start.starts_with("<!doctype svg")
-        || (start.starts_with('<') && (name == "svg" || name.ends_with(":svg")))
+    let named = start.strip_prefix("<!doctype").map(str::trim_start).or_else(|| start.strip_prefix('<'));
+    let name =
+        named.and_then(|rest| rest.split(|letter: char| !letter.is_alphanumeric() && letter != ':').next());
+    start.starts_with("%!ps") || name.is_some_and(|name| name == "svg" || name.ends_with(":svg"))
 }
 
 fn is_page(start: &str) -> bool {
