@@ -4,4 +4,5 @@ mod colour;
 mod length;
 mod outline;
 mod panel;
+mod picture;
 mod rooms;
