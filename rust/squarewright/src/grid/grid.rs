@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::palette::{Palette, codes, names};
+use crate::picture::limits;
 
 /// What a cell holds: a place in the palette, or none when the cell is bare.
 pub type Cell = Option<u8>;
@@ -122,7 +123,8 @@ impl Grid {
     /// [`Error::Argument`] when the scale is 0 or the picture would pass 32,768 pixels a side.
     pub fn rgba(&self, scale: usize) -> Result<(usize, usize, Vec<u8>)> {
         let (width, height) = (self.columns.saturating_mul(scale), self.rows.saturating_mul(scale));
-        if scale == 0 || width.max(height) > 32_768 || width * height > 100_000_000 {
+        let pixels = width as u64 * height as u64;
+        if scale == 0 || width.max(height) > limits::SIDE as usize || pixels > limits::PIXELS {
             let must = "1 or more pixels a cell, within 32768 pixels a side and 100 megapixels".into();
             return Err(Error::Argument { name: "scale", must, got: scale.to_string() });
         }

@@ -49,10 +49,9 @@ impl Length {
         Self(hundredths * Self::MM.0 / 100)
     }
 
-    /// Makes the length nearest to a count of PDF points.
-    pub fn from_pt(pt: f64) -> Self {
-        #[expect(clippy::cast_possible_truncation, reason = "page sizes are far below the range")]
-        Self((pt * Self::PT.0 as f64).round() as i64)
+    /// Makes a count of tenths of a PDF point.
+    pub const fn tenths_pt(tenths: i64) -> Self {
+        Self(tenths * Self::PT.0 / 10)
     }
 
     /// Reads a length with its unit.

@@ -163,10 +163,9 @@ fn content_of(page: &Page, fonts: &[Type]) -> Vec<u8> {
                 trace(&mut content, path, &turned);
                 content.fill_even_odd();
             }
-            Draw::Stroke { path, width, rgb, dashed } => {
+            Draw::Stroke { path, width, rgb } => {
                 let [r, g, b] = channels(*rgb);
                 content.set_stroke_rgb(r, g, b).set_line_width(pt(*width));
-                content.set_dash_pattern(if *dashed { vec![4.0, 3.0] } else { Vec::new() }, 0.0);
                 trace(&mut content, path, &turned);
                 content.stroke();
             }

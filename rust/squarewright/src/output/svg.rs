@@ -34,11 +34,10 @@ fn element(text: &mut String, draw: &Draw) {
         Draw::Fill { path, rgb } => {
             writeln!(text, "<path fill=\"{rgb}\" fill-rule=\"evenodd\" d=\"{}\"/>", data(path))
         }
-        Draw::Stroke { path, width, rgb, dashed } => writeln!(
+        Draw::Stroke { path, width, rgb } => writeln!(
             text,
-            "<path fill=\"none\" stroke=\"{rgb}\" stroke-width=\"{}\" stroke-linecap=\"square\"{} d=\"{}\"/>",
+            "<path fill=\"none\" stroke=\"{rgb}\" stroke-width=\"{}\" stroke-linecap=\"square\" d=\"{}\"/>",
             pt(*width),
-            if *dashed { " stroke-dasharray=\"4 3\"" } else { "" },
             data(path)
         ),
         Draw::Text(words) => writeln!(

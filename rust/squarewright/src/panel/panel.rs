@@ -5,7 +5,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::fault::{Error, Result};
-use crate::length::{Length, System};
+use crate::length::Length;
 
 /// A board as the maker measured it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -90,14 +90,6 @@ impl Panel {
     /// Tells whether the measured diagonal shows a board that is out of square by more than 1.5 mm.
     pub fn is_out_of_square(self) -> bool {
         self.lean_mm().abs() > Self::SQUARE_ENOUGH
-    }
-
-    /// Tells which system the sides look measured in.
-    pub fn system(self) -> System {
-        let tenth = Length::hundredths_mm(10).units();
-        let binary = Length::inches(1, 128).units();
-        let metric = |side: Length| side.units() % tenth == 0 && side.units() % binary != 0;
-        if metric(self.width) || metric(self.height) { System::Metric } else { System::Inch }
     }
 }
 

@@ -1,12 +1,12 @@
 //! All sheets of a figure in order, the template as one drawing, and the preview.
 
 use super::draw::{Draw, Page};
-use super::figure::{Lattice, boundaries, fills, grid_lines};
-use super::page::{HAIR, INK, QUIET, RULE, finish};
+use super::figure::{Lattice, boundaries, fills, layers};
+use super::page::{HAIR, INK, QUIET, finish};
 use super::paper::Paper;
 use super::{bench, chart, colours, cover, marks, strips, template};
 use crate::colour::Rgb;
-use crate::length::{Area, Length, Place, Ratio};
+use crate::length::{Area, Length, Place};
 use crate::plan::Plan;
 
 /// The look of raw cork in the preview.
@@ -27,24 +27,9 @@ pub fn book(plan: &Plan, paper: Paper) -> Vec<Page> {
 
 /// Draws the whole template at full size.
 pub fn drawing(plan: &Plan) -> Page {
-    let (grid, fit, outline) = (plan.grid(), plan.fit(), plan.outline());
-    let (width, height) = (fit.width().nearest(), fit.height().nearest());
-    let window = Area::new(Place::default(), width, height);
-    let lattice = Lattice { origin: Place::default(), pitch: fit.pitch };
-    let stroke = |path, rgb, pt10: i64| Draw::Stroke {
-        path,
-        width: Length::from_units(Length::PT.units() * pt10 / 10),
-        rgb,
-        dashed: false,
-    };
-    let mut draws = Vec::new();
-    for (name, path, rgb, weight) in [
-        ("grid", grid_lines(grid, lattice, window), RULE, 3),
-        ("inner-lines", boundaries(outline.inner_lines(), lattice, window), QUIET, 6),
-        ("outline", boundaries(outline.silhouette(), lattice, window), INK, 14),
-    ] {
-        draws.extend([Draw::Layer(name), stroke(path, rgb, weight), Draw::EndLayer]);
-    }
+    let (width, height) = (plan.fit().width().nearest(), plan.fit().height().nearest());
+    let lattice = Lattice { origin: Place::default(), pitch: plan.fit().pitch };
+    let draws = layers(plan, lattice, Area::new(Place::default(), width, height));
     Page { width, height, title: plan.name().to_owned(), draws }
 }
 
@@ -54,23 +39,22 @@ pub fn preview(plan: &Plan) -> Page {
     let side = |length: Length, count: usize| length * i64::try_from(count).unwrap_or(1);
     let (width, height) = (side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
     let window = Area::new(Place::default(), width, height);
-    let first = |start: Ratio| start.nearest();
-    let origin = Place::new(first(fit.margins.left), first(fit.margins.top));
+    let origin = Place::new(fit.margins.left.nearest(), fit.margins.top.nearest());
     let lattice = Lattice { origin, pitch: fit.pitch };
     let mut draws = vec![Draw::block(window, plan.making().ground.unwrap_or(CORK))];
-    for (count, upright) in [(fit.across, true), (fit.down, false)] {
-        for seam in 1..count {
-            let (x, y) = (side(fit.panel.width(), seam), side(fit.panel.height(), seam));
-            let (from, to) = if upright {
-                (Place::new(x, Length::ZERO), Place::new(x, height))
-            } else {
-                (Place::new(Length::ZERO, y), Place::new(width, y))
-            };
-            draws.push(Draw::line(from, to, Length::PT, QUIET));
-        }
-    }
+    let seam = |from, to| Draw::line(from, to, Length::PT, QUIET);
+    draws.extend(
+        (1..fit.across)
+            .map(|count| side(fit.panel.width(), count))
+            .map(|x| seam(Place::new(x, Length::ZERO), Place::new(x, height))),
+    );
+    draws.extend(
+        (1..fit.down)
+            .map(|count| side(fit.panel.height(), count))
+            .map(|y| seam(Place::new(Length::ZERO, y), Place::new(width, y))),
+    );
     draws.extend(fills(grid, lattice, window, |rgb| rgb));
     let path = boundaries(plan.outline().silhouette(), lattice, window);
-    draws.push(Draw::Stroke { path, width: HAIR, rgb: INK, dashed: false });
+    draws.push(Draw::stroke(path, HAIR, INK));
     Page { width, height, title: plan.name().to_owned(), draws }
 }

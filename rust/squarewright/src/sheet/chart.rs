@@ -91,15 +91,11 @@ impl<'a> Chart<'a> {
     fn draws(&self) -> Vec<Draw> {
         let (grid, outline) = (self.plan.grid(), self.plan.outline());
         let mut draws = fills(grid, self.lattice, self.window, |rgb| rgb.mixed(Rgb::WHITE, PALE));
-        let stroke = |path, pt10: i64, rgb| Draw::Stroke {
-            path,
-            width: Length::from_units(Length::PT.units() * pt10 / 10),
-            rgb,
-            dashed: false,
-        };
-        draws.push(stroke(grid_lines(grid, self.lattice, self.window), 3, RULE));
-        draws.push(stroke(boundaries(outline.inner_lines(), self.lattice, self.window), 10, INK));
-        draws.push(stroke(boundaries(outline.silhouette(), self.lattice, self.window), 18, INK));
+        draws.push(Draw::stroke(grid_lines(grid, self.lattice, self.window), Length::tenths_pt(3), RULE));
+        let inner = boundaries(outline.inner_lines(), self.lattice, self.window);
+        draws.push(Draw::stroke(inner, Length::PT, INK));
+        let outer = boundaries(outline.silhouette(), self.lattice, self.window);
+        draws.push(Draw::stroke(outer, Length::tenths_pt(18), INK));
         self.codes(&mut draws);
         self.numbers(&mut draws);
         draws.push(Draw::frame(self.window, HAIR, QUIET));

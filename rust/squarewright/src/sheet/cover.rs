@@ -36,7 +36,7 @@ fn picture(flow: &mut Flow, plan: &Plan) {
         flow.draw(draw);
     }
     let path = boundaries(plan.outline().silhouette(), lattice, room);
-    flow.draw(Draw::Stroke { path, width: HAIR, rgb: QUIET, dashed: false });
+    flow.draw(Draw::stroke(path, HAIR, QUIET));
     flow.skip(pitch.times(grid.rows()).nearest() + Length::PT * 12);
 }
 

@@ -23,8 +23,6 @@ pub enum Draw {
         width: Length,
         /// Its colour.
         rgb: Rgb,
-        /// Whether it is broken into dashes.
-        dashed: bool,
     },
     /// A line of text.
     Text(Text),
@@ -100,13 +98,18 @@ impl Draw {
         Self::Fill { path: Path::area(area), rgb }
     }
 
+    /// Draws along a path.
+    pub fn stroke(path: Path, width: Length, rgb: Rgb) -> Self {
+        Self::Stroke { path, width, rgb }
+    }
+
     /// Draws round a rectangle.
     pub fn frame(area: Area, width: Length, rgb: Rgb) -> Self {
-        Self::Stroke { path: Path::area(area), width, rgb, dashed: false }
+        Self::stroke(Path::area(area), width, rgb)
     }
 
     /// Draws a straight line.
     pub fn line(from: Place, to: Place, width: Length, rgb: Rgb) -> Self {
-        Self::Stroke { path: Path::line(from, to), width, rgb, dashed: false }
+        Self::stroke(Path::line(from, to), width, rgb)
     }
 }

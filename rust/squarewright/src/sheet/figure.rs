@@ -4,8 +4,10 @@ use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Area, Length, Place, Ratio};
 use crate::outline::{Arc, Corner};
+use crate::plan::Plan;
 
 use super::draw::{Draw, Line, Path};
+use super::page::{INK, QUIET, RULE};
 
 /// Where the corners of cells lie on a page.
 #[derive(Debug, Clone, Copy)]
@@ -98,6 +100,22 @@ pub(super) fn boundaries<'a>(arcs: impl Iterator<Item = &'a Arc>, lattice: Latti
         lines.extend(runs.filter_map(|(from, to)| line_within(from, to, window)).map(straight));
     }
     Path(lines)
+}
+
+/// Draws what the full-size template shows, each kind of line in a layer of its own.
+pub(super) fn layers(plan: &Plan, lattice: Lattice, window: Area) -> Vec<Draw> {
+    let outline = plan.outline();
+    let kinds = [
+        ("grid", grid_lines(plan.grid(), lattice, window), Length::tenths_pt(3), RULE),
+        ("inner-lines", boundaries(outline.inner_lines(), lattice, window), Length::tenths_pt(6), QUIET),
+        ("outline", boundaries(outline.silhouette(), lattice, window), Length::tenths_pt(14), INK),
+    ];
+    kinds
+        .into_iter()
+        .flat_map(|(name, path, width, rgb)| {
+            [Draw::Layer(name), Draw::stroke(path, width, rgb), Draw::EndLayer]
+        })
+        .collect()
 }
 
 fn straight((from, to): (Place, Place)) -> Line {

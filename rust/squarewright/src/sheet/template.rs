@@ -2,9 +2,9 @@
 
 use super::bars;
 use super::draw::Draw;
-use super::figure::{Lattice, boundaries, grid_lines, within};
+use super::figure::{Lattice, layers, within};
 use super::marks::panel_name;
-use super::page::{HAIR, INK, Leaf, QUIET, RULE, WASH, body};
+use super::page::{HAIR, INK, Leaf, QUIET, WASH, body};
 use super::paper::Paper;
 use super::text::Style;
 use super::tile::{Span, spans};
@@ -69,25 +69,10 @@ impl<'a> Template<'a> {
 
     fn drawing(&self, x: Span, y: Span, draws: &mut Vec<Draw>) {
         let (window, lattice) = self.window(x, y);
-        let (grid, outline) = (self.plan.grid(), self.plan.outline());
         for overlap in self.overlaps(x, y) {
             draws.extend(within(overlap, window).map(|area| Draw::block(area, WASH)));
         }
-        let stroke = |path, pt10: i64, rgb| Draw::Stroke {
-            path,
-            width: Length::from_units(Length::PT.units() * pt10 / 10),
-            rgb,
-            dashed: false,
-        };
-        draws.push(Draw::Layer("grid"));
-        draws.push(stroke(grid_lines(grid, lattice, window), 3, RULE));
-        draws.push(Draw::EndLayer);
-        draws.push(Draw::Layer("inner-lines"));
-        draws.push(stroke(boundaries(outline.inner_lines(), lattice, window), 6, QUIET));
-        draws.push(Draw::EndLayer);
-        draws.push(Draw::Layer("outline"));
-        draws.push(stroke(boundaries(outline.silhouette(), lattice, window), 14, INK));
-        draws.push(Draw::EndLayer);
+        draws.extend(layers(self.plan, lattice, window));
         self.crosses(x, y, draws);
     }
 
