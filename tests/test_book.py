@@ -56,23 +56,61 @@ def test_the_check_bars_are_six_inches_and_150_mm(paper: str) -> None:
             assert min(abs(length - 150 / 25.4 * INCH) for length in lengths) < 0.001
 
 
-def test_every_tick_of_the_edge_strips_lies_where_its_mark_says() -> None:
-    plan = plan_of("heron")
-    (page,) = pages(plan, "Edge strips")
-    strips: dict[float, list[float]] = {}
-    for line in page.lines:
-        if abs(line["x0"] - line["x1"]) < 1e-6:
-            edge = round(line["bottom"], 2)
-            strips.setdefault(edge, []).append(line["x0"])
-    # The strips of the top edge are the first two that have ticks on their lower edge.
-    top = [xs for _, xs in sorted(strips.items()) if len(xs) > 10][:2]
-    left = 36.0
-    seen = sorted({round(x - left + 6 * INCH * part, 3) for part, xs in enumerate(top) for x in xs})
-    wanted = sorted({round(float(mark.position.inches) * INCH, 3) for mark in plan.fit.column_marks})
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize(
+    ("name", "settings"),
+    [("heron", {}), ("lily", {"pitch": "3/4 in"}), ("frog", {"width": "11 in"}), ("otter", {"across": 2})],
+)
+def test_every_tick_of_every_edge_strip_lies_where_its_mark_says(
+    name: str, settings: dict, paper: str
+) -> None:
+    plan = plan_of(name, **settings)
     tolerance = 0.05 / 25.4 * INCH
-    for x in wanted:
-        assert min(abs(x - other) for other in seen) < tolerance
-    assert abs(seen[0]) < tolerance and abs(seen[-1] - 12 * INCH) < tolerance
+    sheets = pages(plan, "Edge strips", paper)
+    assert len(sheets) == len(plan.fit.panels)
+    for page, panel in zip(sheets, plan.fit.panels, strict=True):
+        strips = strips_of(page)
+        assert [len(parts) for parts in strips.values()] == [2, 2, 2, 2]
+        for edge, parts in strips.items():
+            marks = panel.column_marks if edge in {"TOP", "BOTTOM"} else panel.row_marks
+            wanted = [float(mark.position.inches) * INCH for mark in marks]
+            # START, END and the join are ticks too.
+            ends = [0.0, 6 * INCH, 12 * INCH]
+            found = [x + 6 * INCH * part for part, xs in enumerate(parts) for x in xs]
+            for x in wanted + ends:
+                assert min(abs(x - other) for other in found) < tolerance, (edge, x)
+            for x in found:
+                assert min(abs(x - other) for other in wanted + ends) < tolerance, (edge, x)
+
+
+def strips_of(page: pdfplumber.page.Page) -> dict[str, list[list[float]]]:
+    """Give the ticks of each strip of each edge, in points from the strip's left end."""
+    labels = [w for w in page.extract_words() if w["text"] in {"TOP", "BOTTOM", "LEFT", "RIGHT"}]
+    uprights = [line for line in page.lines if abs(line["x0"] - line["x1"]) < 1e-6]
+    found: dict[str, list[list[float]]] = {}
+    for label in labels:
+        # The name stands 44 pt from the marked edge, which all ticks of the strip start from.
+        middle = (label["top"] + label["bottom"]) / 2
+        end, edge = ("bottom", middle + 44) if label["text"] in {"TOP", "RIGHT"} else ("top", middle - 44)
+        ticks = [line["x0"] - 36 for line in uprights if abs(line[end] - edge) < 5]
+        found.setdefault(label["text"], []).append(sorted(ticks))
+    return found
+
+
+@pytest.mark.parametrize("path", FIGURES, ids=lambda path: path.stem)
+def test_no_words_lie_on_other_words_and_the_cover_is_one_page(path: Path) -> None:
+    columns = sw.recover(path).grid.columns
+    plan = sw.plan(path, panel=sw.Panel("12 in", "12 in"), across=2 if columns > 64 else None)
+    assert len(pages(plan, "Cover")) == 1
+    with pdfplumber.open(io.BytesIO(plan.to_pdf())) as book:
+        for page in book.pages:
+            words = page.extract_words(keep_blank_chars=False)
+            for first, second in itertools.combinations(words, 2):
+                across = min(first["x1"], second["x1"]) - max(first["x0"], second["x0"])
+                down = min(first["bottom"], second["bottom"]) - max(first["top"], second["top"])
+                # A third of a small letter's height may be empty leading.
+                clash = across > 0.2 and down > 2.7
+                assert not clash, (page.page_number, first["text"], second["text"], across, down)
 
 
 @pytest.mark.parametrize("pitch", ["3/32 in", "3/16 in", "1/2 in", "8 mm"])

@@ -68,7 +68,7 @@ def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
     picture = tmp_path / "preview.png"
     picture.write_bytes(Path(HERON).read_bytes())
     assert main(["plan", "preview.png", *PANEL, "--out", ".", "--overwrite"]) == 1
-    assert "OUT-INPUT" in capsys.readouterr().err
+    assert "OUT-SAME" in capsys.readouterr().err
     assert picture.read_bytes() == Path(HERON).read_bytes()
     assert names(tmp_path) == ["preview.png"]
 

@@ -9,6 +9,8 @@ from numpy.typing import ArrayLike, NDArray
 
 __all__ = [
     "DEBUG_BUILD",
+    "FILE_BYTES",
+    "PIXELS",
     "VERSION",
     "Alternative",
     "Fit",
@@ -30,6 +32,8 @@ __all__ = [
 ]
 
 VERSION: Final[str]
+FILE_BYTES: Final[int]
+PIXELS: Final[int]
 DEBUG_BUILD: Final[bool]
 
 @final

@@ -96,12 +96,12 @@ def keep_input(picture: Path, folder: Path, names: tuple[str, ...]) -> None:
     Raises
     ------
     OutputError
-        ``OUT-INPUT`` when one of them is the picture.
+        ``OUT-SAME`` when one of them is the picture.
     """
     targets = [folder / name for name in names]
     if any(target.exists() and target.samefile(picture) for target in targets):
         hint = "Choose another folder: the picture is never replaced."
-        raise OutputError("OUT-INPUT", "is the picture itself", hint, picture.name)
+        raise OutputError("OUT-SAME", "is the picture itself", hint, picture.name)
 
 
 def write_all(folder: Path, contents: Mapping[str, bytes], overwrite: bool) -> list[Path]:
@@ -124,20 +124,27 @@ def write_all(folder: Path, contents: Mapping[str, bytes], overwrite: bool) -> l
     Raises
     ------
     OutputError
-        ``OUT-…`` when one cannot be written; then none is.
+        ``OUT-…`` when one cannot be written; then none is in its place. ``OUT-PARTIAL`` when the last step
+        failed half-way: each file is then as it was or complete, and the message says which are new.
     """
     check_targets(folder, tuple(contents), overwrite)
     waiting: list[tuple[Path, Path]] = []
+    placed: list[str] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, data in contents.items():
             waiting.append((_written_beside(folder, name, data), folder / name))
         for temporary, target in waiting:
             temporary.replace(target)
+            placed.append(target.name)
     except PermissionError:
+        if placed:
+            raise _partial(folder, placed) from None
         what = "may not be written to"
         raise OutputError("OUT-DENIED", what, "Choose another folder.", str(folder)) from None
     except OSError as error:
+        if placed:
+            raise _partial(folder, placed) from None
         what = f"cannot be written to ({error.strerror or error})"
         hint = "Check the disk or choose another folder."
         raise OutputError("OUT-FAILED", what, hint, str(folder)) from None
@@ -146,6 +153,11 @@ def write_all(folder: Path, contents: Mapping[str, bytes], overwrite: bool) -> l
             with contextlib.suppress(OSError):
                 temporary.unlink(missing_ok=True)
     return [target for _, target in waiting]
+
+
+def _partial(folder: Path, placed: list[str]) -> OutputError:
+    what = f"took {', '.join(placed)} and then no more; the other files are as they were"
+    return OutputError("OUT-PARTIAL", what, "Close what holds the files open and write again.", str(folder))
 
 
 def _written_beside(folder: Path, name: str, data: bytes) -> Path:

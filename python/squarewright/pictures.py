@@ -7,15 +7,12 @@ import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from squarewright._core import Picture
+from squarewright._core import FILE_BYTES, PIXELS, Picture
 from squarewright.errors import ArgumentError, PictureError, PictureWarning, PlaceError
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-FILE_BYTES = 256 << 20
-"""The largest file that is read."""
 
 
 def load(source: object) -> Picture:
@@ -159,7 +156,7 @@ def _from_array(source: Any) -> Picture:  # noqa: ANN401
         )
         raise PictureError("PIC-PIXELS", what, hint)
     height, width, channels = array.shape
-    if channels == 3 and height * width <= 100_000_000:
+    if channels == 3 and height * width <= PIXELS:
         opaque = numpy.full((height, width, 1), 255, numpy.uint8)
         array = numpy.concatenate([array, opaque], axis=2)
     return Picture.from_rgba(array.tobytes(), width, height)

@@ -32,9 +32,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return _run(_parser().parse_args(arguments))
     except KeyboardInterrupt:
-        return _stop("interrupted.", INTERRUPTED)
+        return _stop("interrupted. Each file is as it was or complete.", INTERRUPTED)
     except errors.SquarewrightError as error:
-        return _stop(str(error), _exit_code(error))
+        untouched = "" if error.code == "OUT-PARTIAL" else " Nothing was written."
+        return _stop(f"{error}{untouched}", _exit_code(error))
     except BrokenPipeError:
         return FAILED
     except Exception as error:
@@ -43,12 +44,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _stop(message: str, code: int) -> int:
     line = " ".join(message.split())
-    print(f"squarewright: {line} Nothing was written.", file=sys.stderr)
+    print(f"squarewright: {line}", file=sys.stderr)
     return code
 
 
 def _exit_code(error: errors.SquarewrightError) -> int:
-    if error.code == "OUT-EXISTS":
+    if error.code in {"OUT-EXISTS", "OUT-SAME"}:
         return EXISTS
     if isinstance(error, errors.SizeError | errors.ArgumentError):
         return USAGE

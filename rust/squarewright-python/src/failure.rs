@@ -56,14 +56,6 @@ pub(crate) fn bad_argument(name: &'static str, must: &str, got: String) -> PyErr
     Failure::from(Error::Argument { name, must: must.into(), got }).into()
 }
 
-/// Says that a reading is too unsure to plan with.
-pub(crate) fn unsure(confidence: f64, name: Option<&str>) -> PyErr {
-    let what =
-        format!("gives a grid that is too unsure to plan with (confidence {confidence:.2}, under 0.50)");
-    let hint = "Look at recover(picture).alternatives, choose a reading and plan its grid.";
-    errors::GridError::new_err(("GRID-UNSURE", what, hint, name.map(str::to_owned)))
-}
-
 /// Turns a panic into an exception that `except Exception` sees.
 pub(crate) fn internal(panic: &(dyn Any + Send)) -> PyErr {
     let text = panic.downcast_ref::<&str>().map(ToString::to_string);

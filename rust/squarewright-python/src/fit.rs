@@ -2,7 +2,7 @@
 
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyType};
-use squarewright::length::Ruler;
+use squarewright::length::{Length, Ruler};
 use squarewright::panel::{self, Fit, Fitting, Pitches, Size};
 
 use crate::array::shown;
@@ -163,14 +163,14 @@ impl PyFit {
 /// The settings of a fit as Python gives them.
 #[derive(Debug)]
 pub(crate) struct Asked<'a, 'py> {
-    pub(crate) ruler: &'a Bound<'py, PyAny>,
+    pub(crate) ruler: Option<&'a Bound<'py, PyAny>>,
     pub(crate) pitches: Option<&'a Bound<'py, PyAny>>,
     pub(crate) pitch: Option<&'a Bound<'py, PyAny>>,
     pub(crate) width: Option<&'a Bound<'py, PyAny>>,
     pub(crate) height: Option<&'a Bound<'py, PyAny>>,
     pub(crate) across: Option<i64>,
     pub(crate) down: Option<i64>,
-    pub(crate) margin: &'a Bound<'py, PyAny>,
+    pub(crate) margin: Option<&'a Bound<'py, PyAny>>,
 }
 
 impl Asked<'_, '_> {
@@ -187,12 +187,12 @@ impl Asked<'_, '_> {
             _ => Size::Largest,
         };
         Ok(Fitting {
-            ruler: ruler(self.ruler)?,
+            ruler: self.ruler.map_or_else(|| Ok(Ruler::default()), ruler)?,
             pitches: self.pitches.map_or(Ok(Pitches::Friendly), pitches)?,
             size,
             across: count(self.across, "across")?,
             down: count(self.down, "down")?,
-            margin: whole(self.margin, "margin")?,
+            margin: self.margin.map_or(Ok(Length::ZERO), |margin| whole(margin, "margin"))?,
         })
     }
 }
@@ -264,7 +264,6 @@ fn count(value: Option<i64>, name: &'static str) -> PyResult<Option<usize>> {
     across = None, down = None, margin = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn fit(
-    py: Python<'_>,
     grid: &Bound<'_, PyGrid>,
     panel: &Bound<'_, PyPanel>,
     ruler: Option<&Bound<'_, PyAny>>,
@@ -276,14 +275,7 @@ pub(crate) fn fit(
     down: Option<i64>,
     margin: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyFit> {
-    let (sixteenth, none) = defaults(py);
-    let (ruler, margin) = (ruler.unwrap_or(&sixteenth), margin.unwrap_or(&none));
     let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
     let (grid, panel) = (&grid.get().0, panel.get().0);
     guard(|| panel::fit(grid.columns(), grid.rows(), panel, &asked)).map(PyFit)
-}
-
-/// Gives the ruler and the margin that count when none is given.
-pub(crate) fn defaults(py: Python<'_>) -> (Bound<'_, PyAny>, Bound<'_, PyAny>) {
-    (PyString::new(py, "1/16 in").into_any(), PyString::new(py, "0 in").into_any())
 }

@@ -36,6 +36,14 @@ mod _core {
     #[pymodule_export]
     const VERSION: &str = env!("CARGO_PKG_VERSION");
 
+    /// The largest picture file that is read, in bytes.
+    #[pymodule_export]
+    const FILE_BYTES: usize = squarewright::picture::limits::FILE_BYTES;
+
+    /// The most pixels that a picture may have.
+    #[pymodule_export]
+    const PIXELS: u64 = squarewright::picture::limits::PIXELS;
+
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]
     const DEBUG_BUILD: bool = cfg!(debug_assertions);

@@ -11,16 +11,13 @@ use squarewright::plan::{Door, Ending, Making, Paints, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
-use crate::failure::{Failure, bad_argument, unsure};
-use crate::fit::{Asked, PyFit, defaults};
+use crate::failure::{Failure, bad_argument};
+use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::panel::PyPanel;
 use crate::picture::picture;
 use crate::recovery::{PyRecovery, found, ground as background_from};
 use crate::watch::{guard, run};
-
-/// A reading under this confidence is not planned with.
-const SURE: f64 = 0.5;
 
 /// Everything about one figure; it never changes.
 #[pyclass(name = "Plan", module = "squarewright", frozen)]
@@ -101,21 +98,14 @@ impl PyPlan {
     /// The stages of the job, in order.
     #[getter]
     fn stages(&self) -> Vec<String> {
-        self.plan.stages().iter().map(|stage| format!("{stage:?}").to_lowercase()).collect()
+        self.plan.stages().iter().map(|stage| stage.word().to_owned()).collect()
     }
 
     /// What you should know before you start.
     #[getter]
     fn warnings(&self) -> Vec<String> {
-        let mut found = self.notes.clone();
-        if self.plan.fit().panel.is_out_of_square() {
-            found.push("the panel is out of square: mark all four edges from the start corner".into());
-        }
-        let joints = self.plan.corner_joints().len();
-        if joints > 0 && self.plan.making().ending == Ending::CutOut {
-            found.push(format!("{joints} corners of the figure hang together by nothing when it is cut out"));
-        }
-        found
+        let notes = self.notes.iter().cloned();
+        notes.chain(self.plan.warnings().iter().map(ToString::to_string)).collect()
     }
 
     /// Write the book as PDF.
@@ -343,8 +333,6 @@ pub(crate) fn plan(
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyPlan> {
     let py = picture_or_grid.py();
-    let (sixteenth, none) = defaults(py);
-    let (ruler, margin) = (ruler.unwrap_or(&sixteenth), margin.unwrap_or(&none));
     let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
     let making = Making {
         ending: ending_from(ending)?,
@@ -385,13 +373,11 @@ fn figure(
     let asked = Recovering { background, ..Recovering::default() };
     let PyRecovery(recovery) = found(value.py(), picture, asked, progress)?;
     let best = &recovery.best;
-    if best.confidence < SURE {
-        return Err(unsure(best.confidence, picture.name.as_deref()));
-    }
+    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
     let notes = picture.picture.notes().iter().map(ToString::to_string);
     let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
     Ok(Figure {
-        grid: best.grid.clone(),
+        grid,
         door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
         name: picture.name.as_deref().map(stem),
         notes,

@@ -57,6 +57,12 @@ pub enum Error {
         /// What the picture looks like instead.
         why: String,
     },
+    /// A reading of the cells that is not sure enough to plan with.
+    #[error("gives a grid that is too unsure to plan with (confidence {confidence:.2})")]
+    Unsure {
+        /// How sure it is, 0 to 1.
+        confidence: f64,
+    },
     /// Any other argument outside its domain.
     #[error("{name} must be {must}, got {got}")]
     Argument {
@@ -83,6 +89,7 @@ impl Error {
             Self::Colour { .. } => "COLOUR-BAD",
             Self::Grid { .. } => "GRID-BAD",
             Self::NoGrid { .. } => "GRID-NONE",
+            Self::Unsure { .. } => "GRID-UNSURE",
             Self::Argument { .. } => "VALUE-BAD",
             Self::Stopped => "STOPPED",
         }
@@ -108,6 +115,9 @@ impl Error {
             }
             Self::NoGrid { .. } => {
                 "Use a picture whose cells are still even squares, or pixelate the picture instead.".into()
+            }
+            Self::Unsure { .. } => {
+                "Look at recover(picture).alternatives, choose a reading and plan its grid.".into()
             }
             Self::Argument { .. } => "Change that value and try again.".into(),
             Self::Stopped => "Start again when ready.".into(),

@@ -114,6 +114,13 @@ impl Ruler {
     }
 }
 
+impl Default for Ruler {
+    /// Gives the plain ruler in 1/16 in.
+    fn default() -> Self {
+        Self { graduation: Length::inches(1, 16), system: System::Inch, scale: false }
+    }
+}
+
 impl fmt::Display for Ruler {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.scale { formatter.write_str("scale ruler") } else { self.graduation.fmt(formatter) }

@@ -45,7 +45,7 @@ pub struct Fitting {
 impl Default for Fitting {
     fn default() -> Self {
         Self {
-            ruler: Ruler::scale(),
+            ruler: Ruler::default(),
             pitches: Pitches::Friendly,
             size: Size::Largest,
             across: None,
@@ -313,6 +313,17 @@ impl Fit {
     /// Gives the height of the whole figure.
     pub fn height(&self) -> Ratio {
         self.pitch.times(self.rows)
+    }
+
+    /// Gives what is left of a piece's panel between its last cell and the next panel, right and below: it
+    /// must be cut off before they are joined.
+    pub fn trim(&self, piece: &Piece) -> (Ratio, Ratio) {
+        let none = Length::ZERO.ratio();
+        let spare = |side: Length, start: Ratio, cells: usize| side.ratio() - start - self.pitch.times(cells);
+        let right = spare(self.panel.width(), piece.left, piece.columns.len());
+        let below = spare(self.panel.height(), piece.top, piece.rows.len());
+        let last = (piece.across + 1 == self.across, piece.down + 1 == self.down);
+        (if last.0 { none } else { right }, if last.1 { none } else { below })
     }
 
     /// Gives the marks along the top and bottom edges of a piece's panel, from its left edge.

@@ -6,5 +6,5 @@ mod plan;
 mod step;
 
 pub use making::{Ending, Making, Paints};
-pub use plan::{Door, Plan, Source};
+pub use plan::{Door, Plan, Source, Warning};
 pub use step::{Stage, Step};

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Making, Stage, Step};
+use super::{Ending, Making, Stage, Step};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::grid::{Grid, Tally, tally};
@@ -32,6 +32,21 @@ pub struct Source {
     pub name: String,
     /// By which door the grid came in.
     pub door: Door,
+}
+
+/// What makes a figure fragile or its board doubtful.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Warning {
+    /// Corners that nothing holds together.
+    #[error("at {0} corners two cells of the figure touch and nothing holds them together once cut")]
+    CornerJoints(usize),
+    /// Parts that share no edge.
+    #[error("the figure falls into {0} separate parts once cut")]
+    Islands(usize),
+    /// A panel whose corner leans, in millimetres.
+    #[error("the panel is out of square by {0:.1} mm: measure all marks from the start edges only")]
+    OutOfSquare(f64),
 }
 
 /// Everything about one figure; it never changes.
@@ -113,6 +128,19 @@ impl Plan {
     /// Lists the separate parts of the figure, largest first, as places of cells in row-major order.
     pub fn islands(&self) -> Vec<Vec<usize>> {
         islands(&self.grid)
+    }
+
+    /// Lists what makes the figure fragile or the board doubtful.
+    pub fn warnings(&self) -> Vec<Warning> {
+        let mut found = Vec::new();
+        if self.making.ending == Ending::CutOut {
+            let (joints, islands) = (self.corner_joints().len(), self.islands().len());
+            found.extend((joints > 0).then_some(Warning::CornerJoints(joints)));
+            found.extend((islands > 1).then_some(Warning::Islands(islands)));
+        }
+        let panel = self.fit.panel;
+        found.extend(panel.is_out_of_square().then(|| Warning::OutOfSquare(panel.lean_mm().abs())));
+        found
     }
 
     /// Lists the stages of the job.

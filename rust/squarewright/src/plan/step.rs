@@ -33,6 +33,23 @@ pub enum Stage {
 }
 
 impl Stage {
+    /// Gives the word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Gather => "gather",
+            Self::Mark => "mark",
+            Self::Trace => "trace",
+            Self::Mix => "mix",
+            Self::Choose => "choose",
+            Self::Paint => "paint",
+            Self::Cut => "cut",
+            Self::Back => "back",
+            Self::Edges => "edges",
+            Self::Frame => "frame",
+            Self::Hang => "hang",
+        }
+    }
+
     /// Lists the stages of a job, in order.
     pub fn all(making: &Making) -> Vec<Self> {
         let mixing = match making.paints {

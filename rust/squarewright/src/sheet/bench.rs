@@ -2,30 +2,30 @@
 
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
-use super::words::{fill, say};
+use super::words::{fill, kept, say};
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Step};
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut leaves = first_hour(plan, paper);
-    leaves.extend(tools(plan, paper));
+    let mut flow = Flow::new(say("bench.title"), paper);
+    first_hour(&mut flow, plan);
+    tools(&mut flow, plan);
+    let mut leaves = flow.leaves();
     leaves.extend(safety(plan, paper));
     leaves
 }
 
-fn first_hour(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("hour.title"), paper);
+fn first_hour(flow: &mut Flow, plan: &Plan) {
     flow.heading(say("hour.title"));
     let panel = plan.fit().panel;
     let ruler = plan.fit().ruler;
     for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
         let words = fill(
             step_key(step),
-            &[("width", &ruler.text(panel.width())), ("height", &ruler.text(panel.height()))],
+            &[("width", &kept(&ruler.text(panel.width()))), ("height", &kept(&ruler.text(panel.height())))],
         );
         flow.item(&format!("{}.", number + 1), &words);
     }
-    flow.leaves()
 }
 
 fn step_key(step: Step) -> &'static str {
@@ -43,8 +43,7 @@ fn step_key(step: Step) -> &'static str {
     }
 }
 
-fn tools(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("tools.title"), paper);
+fn tools(flow: &mut Flow, plan: &Plan) {
     flow.heading(say("tools.title"));
     let pitch = plan.fit().pitch;
     let brush = match pitch {
@@ -53,7 +52,10 @@ fn tools(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         pitch if pitch <= Length::inches(3, 4).ratio() => say("tools.brush-mid"),
         _ => say("tools.brush-wide"),
     };
-    flow.item("·", &fill("tools.brush", &[("brush", &brush), ("pitch", &plan.fit().ruler.text(pitch))]));
+    flow.item(
+        "·",
+        &fill("tools.brush", &[("brush", &brush), ("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+    );
     for key in ["tools.mark", "tools.trace", "tools.paint"] {
         flow.item("·", say(key));
     }
@@ -63,7 +65,6 @@ fn tools(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if plan.making().backing {
         flow.item("·", say("tools.back"));
     }
-    flow.leaves()
 }
 
 fn safety(plan: &Plan, paper: Paper) -> Vec<Leaf> {

@@ -7,7 +7,7 @@ use super::paper::Paper;
 use super::text::Style;
 use super::words::{fill, say};
 use crate::length::{Area, Length, Place, Ratio};
-use crate::plan::{Ending, Plan, Stage};
+use crate::plan::{Ending, Plan, Warning};
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let mut flow = Flow::new(say("cover.title"), paper);
@@ -19,7 +19,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
     for (number, stage) in plan.stages().into_iter().enumerate() {
-        flow.item(&format!("{}.", number + 1), say(stage_key(stage)));
+        flow.item(&format!("{}.", number + 1), say(&format!("stage.{}", stage.word())));
     }
     warnings(&mut flow, plan);
     flow.leaves()
@@ -27,7 +27,9 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 
 fn picture(flow: &mut Flow, plan: &Plan) {
     let grid = plan.grid();
-    let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, Length::inches(31, 10));
+    // Warnings belong on the same page.
+    let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(2, 1) };
+    let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
     let across = room.width.ratio().over(grid.columns());
     let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
     let width = pitch.times(grid.columns()).nearest();
@@ -94,37 +96,17 @@ fn ending(plan: &Plan) -> String {
 
 /// Says what makes the figure fragile or the board doubtful.
 fn warnings(flow: &mut Flow, plan: &Plan) {
-    let mut lines = Vec::new();
-    let (joints, islands) = (plan.corner_joints().len(), plan.islands().len());
-    if plan.making().ending == Ending::CutOut {
-        lines.extend((joints > 0).then(|| fill("warn.joints", &[("count", &joints)])));
-        lines.extend((islands > 1).then(|| fill("warn.islands", &[("count", &islands)])));
-    }
-    if plan.fit().panel.is_out_of_square() {
-        let lean = format!("{:.1}", plan.fit().panel.lean_mm().abs());
-        lines.push(fill("warn.lean", &[("lean", &lean)]));
-    }
-    if lines.is_empty() {
+    let warnings = plan.warnings();
+    if warnings.is_empty() {
         return;
     }
     flow.heading(say("warn.title"));
-    for line in lines {
-        flow.item("!", &line);
-    }
-}
-
-fn stage_key(stage: Stage) -> &'static str {
-    match stage {
-        Stage::Gather => "stage.gather",
-        Stage::Mark => "stage.mark",
-        Stage::Trace => "stage.trace",
-        Stage::Mix => "stage.mix",
-        Stage::Choose => "stage.choose",
-        Stage::Paint => "stage.paint",
-        Stage::Cut => "stage.cut",
-        Stage::Back => "stage.back",
-        Stage::Edges => "stage.edges",
-        Stage::Frame => "stage.frame",
-        Stage::Hang => "stage.hang",
+    for warning in warnings {
+        let words = match warning {
+            Warning::CornerJoints(count) => fill("warn.joints", &[("count", &count)]),
+            Warning::Islands(count) => fill("warn.islands", &[("count", &count)]),
+            Warning::OutOfSquare(lean) => fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
+        };
+        flow.item("!", &words);
     }
 }

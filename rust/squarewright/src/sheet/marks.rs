@@ -3,7 +3,7 @@
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::table::{Column, Entry, stacks};
-use super::words::{fill, say};
+use super::words::{fill, kept, say};
 use crate::length::{Length, Ratio, Ruler};
 use crate::panel::{Mark, Piece};
 use crate::plan::Plan;
@@ -17,13 +17,18 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     for piece in &fit.pieces {
         if fit.pieces.len() > 1 {
             flow.heading(&panel_name(plan, piece));
+            let (right, bottom) = fit.trim(piece);
+            if right.is_positive() || bottom.is_positive() {
+                let text = |ratio| kept(&fit.ruler.text(ratio));
+                flow.paragraph(&fill("marks.trim", &[("right", &text(right)), ("bottom", &text(bottom))]));
+            }
         }
         let edges = [
             ("marks.columns", fit.column_marks(piece), piece.left),
             ("marks.rows", fit.row_marks(piece), piece.top),
         ];
         for (key, marks, start) in edges {
-            let start = fit.ruler.text(start.rounded_to(fit.ruler.graduation()));
+            let start = kept(&fit.ruler.text(start.rounded_to(fit.ruler.graduation())));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
             flow.paragraph(&fill(key, &[("start", &start), ("count", &marks.len())]));
@@ -71,7 +76,7 @@ fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
     stacks(flow, &columns, Length::PT * 15, &rows);
     let worst = marks.iter().map(|mark| mark.error.abs()).max();
     if let Some(worst) = worst.filter(|worst| worst.is_positive()) {
-        flow.note(&fill("marks.worst", &[("worst", &ruler.text(worst))]));
+        flow.note(&fill("marks.worst", &[("worst", &kept(&ruler.text(worst)))]));
     } else {
         flow.note(say("marks.exact"));
     }
@@ -96,8 +101,8 @@ fn scale_ruler(flow: &mut Flow, plan: &Plan) {
         &[
             ("face", &face.unit().to_string().trim_end_matches(" in")),
             ("twin", &face.twin().to_string().trim_end_matches(" in")),
-            ("start", &fit.ruler.text(fit.pieces[0].left)),
-            ("top", &fit.ruler.text(fit.pieces[0].top)),
+            ("start", &kept(&fit.ruler.text(fit.pieces[0].left))),
+            ("top", &kept(&fit.ruler.text(fit.pieces[0].top))),
         ],
     ));
     let resets = face.resets(most);

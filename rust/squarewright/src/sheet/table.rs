@@ -114,8 +114,9 @@ fn set_row(
                 flow.draw(words(Style::TableHead, text, (x, width, base), (column.right, INK)));
             }
             Entry::Swatch(rgb) => {
-                flow.draw(Draw::block(inside, *rgb));
-                flow.draw(Draw::frame(inside, HAIR, QUIET));
+                let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
+                flow.draw(Draw::block(clear, *rgb));
+                flow.draw(Draw::frame(clear, HAIR, QUIET));
             }
             Entry::Box => flow.draw(Draw::frame(inside, HAIR, QUIET)),
         }

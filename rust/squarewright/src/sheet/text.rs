@@ -58,6 +58,9 @@ impl Font {
     }
 }
 
+/// The space at which no line is broken.
+pub(super) const KEPT: &str = "\u{a0}";
+
 /// The typographic scale of the book, in points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Style {
@@ -107,7 +110,8 @@ impl Style {
     /// Sets words with the left end of their base line at a place.
     pub fn at(self, at: Place, words: impl Into<String>, rgb: Rgb) -> Text {
         let (font, size) = self.face();
-        Text { at, size, font, rgb, words: words.into() }
+        // A space that held words together has done its work once the lines are broken.
+        Text { at, size, font, rgb, words: words.into().replace(KEPT, " ") }
     }
 
     /// Sets words with the middle of their base line at a place.
@@ -124,7 +128,7 @@ impl Style {
     pub fn wrap(self, words: &str, width: Length) -> Vec<String> {
         let mut lines: Vec<String> = Vec::new();
         let mut line = String::new();
-        for word in words.split_whitespace() {
+        for word in words.split(' ').filter(|word| !word.is_empty()) {
             let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
             if self.width(&longer) <= width || line.is_empty() {
                 line = longer;

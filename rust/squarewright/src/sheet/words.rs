@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use super::text::KEPT;
+
 static ENGLISH: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
     let lines = include_str!("../../assets/words.en.txt").lines();
     lines.filter(|line| !line.starts_with('#')).filter_map(|line| line.split_once(" = ")).collect()
@@ -14,6 +16,11 @@ static ENGLISH: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|
 /// When the catalogue lacks the key; the tests draw every page.
 pub(super) fn say(key: &str) -> &'static str {
     ENGLISH.get(key).unwrap_or_else(|| panic!("the catalogue has no {key:?}"))
+}
+
+/// Keeps a length such as `4 1/4 in` on one line.
+pub(super) fn kept(length: &str) -> String {
+    length.replace(' ', KEPT)
 }
 
 /// Gives the words under a key with each `{name}` filled in.

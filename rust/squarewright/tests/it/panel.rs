@@ -89,3 +89,12 @@ fn a_scale_ruler_counts_cells_and_says_how_often_it_is_set_anew() {
     let face = Ruler::scale().face(Length::inches(1, 8).ratio()).unwrap();
     assert_eq!(face.divisions(), 95);
 }
+
+#[test]
+fn only_a_middle_panel_is_trimmed_before_joining() {
+    let asked = Fitting { size: Size::Pitch(Length::inches(3, 16).ratio()), ..Fitting::default() };
+    let found = fit(150, 20, foot(), &asked).unwrap();
+    let trims: Vec<String> = found.pieces.iter().map(|piece| found.trim(piece).0.to_string()).collect();
+    // 12 in less 50 cells of 3/16 in.
+    assert_eq!(trims, ["0 in", "2 5/8 in", "0 in"]);
+}

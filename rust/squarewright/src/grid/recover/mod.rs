@@ -54,6 +54,20 @@ pub struct Reading {
     pub warnings: Vec<Warning>,
 }
 
+impl Reading {
+    /// The least confidence that a plan is built on.
+    const SURE: f64 = 0.5;
+
+    /// Gives the grid when the reading is sure enough to plan with.
+    ///
+    /// # Errors
+    /// [`Error::Unsure`] when its confidence is under 0.5.
+    pub fn sure(&self) -> Result<&Grid> {
+        let confidence = self.confidence;
+        if confidence < Self::SURE { Err(Error::Unsure { confidence }) } else { Ok(&self.grid) }
+    }
+}
+
 /// The best reading, and the others worth a look.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recovery {
@@ -130,7 +144,7 @@ fn read(picture: &Picture, comb: &Comb, asked: &Recovering) -> Result<Reading> {
     warnings.extend(ground.colour.map(Warning::Ground));
     warnings.extend(comb.is_ambiguous().then_some(Warning::FewEdges));
     let confidence = confidence::of(comb, &sampled);
-    warnings.extend((confidence < 0.5 && !comb.is_ambiguous()).then_some(Warning::Blended));
+    warnings.extend((confidence < Reading::SURE && !comb.is_ambiguous()).then_some(Warning::Blended));
     let cell_colours = sampled.colours_of(place, &grid);
     let (pitch, offset) = (comb.pitch(), comb.offset());
     #[expect(clippy::cast_possible_wrap, reason = "a grid has at most 512 cells a side")]
