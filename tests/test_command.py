@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+import squarewright as sw
+from squarewright import files
 from squarewright.command import main
 from squarewright.files import PLAN_FILES
 
@@ -67,7 +69,7 @@ def test_nothing_is_overwritten_unless_that_is_asked_for(capsys):
 def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
     picture = tmp_path / "preview.png"
     picture.write_bytes(Path(HERON).read_bytes())
-    assert main(["plan", "preview.png", *PANEL, "--out", ".", "--overwrite"]) == 1
+    assert main(["plan", "preview.png", *PANEL, "--out", ".", "--overwrite"]) == 5
     assert "OUT-SAME" in capsys.readouterr().err
     assert picture.read_bytes() == Path(HERON).read_bytes()
     assert names(tmp_path) == ["preview.png"]
@@ -123,6 +125,32 @@ def test_what_was_not_foreseen_ends_in_one_line(raised, status, monkeypatch, tmp
     error = capsys.readouterr().err
     assert error.count("\n") == 1 and error.endswith("Nothing was written.\n")
     assert names(tmp_path) == []
+
+
+def test_a_stop_while_writing_does_not_claim_that_nothing_was_written(monkeypatch, tmp_path, capsys):
+    def fail(*arguments):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("squarewright.files.write_plan", fail)
+    assert main(["plan", HERON, *PANEL]) == 130
+    error = capsys.readouterr().err
+    assert "Nothing was written" not in error and "as it was or complete" in error
+
+
+def test_a_failure_between_two_files_says_which_are_new(monkeypatch, tmp_path):
+    whole = Path.replace
+
+    def stuck(self, target):
+        if Path(target).name == "b.txt":
+            raise OSError(26, "Text file busy")
+        return whole(self, target)
+
+    (tmp_path / "b.txt").write_bytes(b"old")
+    monkeypatch.setattr(Path, "replace", stuck)
+    with pytest.raises(sw.OutputError, match=r"OUT-PARTIAL: .* took a\.txt and then no more"):
+        files.write_all(tmp_path, {"a.txt": b"new", "b.txt": b"new"}, overwrite=True)
+    assert names(tmp_path) == ["a.txt", "b.txt"]
+    assert (tmp_path / "b.txt").read_bytes() == b"old"
 
 
 def test_ctrl_c_stops_long_work_within_a_quarter_second():

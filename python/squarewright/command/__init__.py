@@ -29,23 +29,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 done · 1 a picture or place failed · 2 usage or a bad value · 5 would overwrite · 70 internal ·
         130 interrupted.
     """
+    begun: list[Path] = []
     try:
-        return _run(_parser().parse_args(arguments))
+        return _run(_parser().parse_args(arguments), begun)
     except KeyboardInterrupt:
-        return _stop("interrupted. Each file is as it was or complete.", INTERRUPTED)
+        return _stop(f"interrupted. {_touched(begun)}", INTERRUPTED)
     except errors.SquarewrightError as error:
         untouched = "" if error.code == "OUT-PARTIAL" else " Nothing was written."
         return _stop(f"{error}{untouched}", _exit_code(error))
     except BrokenPipeError:
         return FAILED
     except Exception as error:
-        return _stop(f"INTERNAL: {type(error).__name__}: {error}. Please report it.", INTERNAL)
+        what = f"INTERNAL: {type(error).__name__}: {error}. Please report it."
+        return _stop(f"{what} {_touched(begun)}", INTERNAL)
 
 
 def _stop(message: str, code: int) -> int:
     line = " ".join(message.split())
     print(f"squarewright: {line}", file=sys.stderr)
     return code
+
+
+def _touched(begun: list[Path]) -> str:
+    return f"Each file in {begun[0]} is as it was or complete." if begun else "Nothing was written."
 
 
 def _exit_code(error: errors.SquarewrightError) -> int:
@@ -101,7 +107,7 @@ def _add_output(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
-def _run(typed: argparse.Namespace) -> int:
+def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
     plan = _demo() if typed.command == "demo" else _plan(typed)
     source = "heron" if typed.command == "demo" else Path(typed.picture).stem
     folder = Path(typed.out if typed.out is not None else f"{source}-plan")
@@ -113,6 +119,7 @@ def _run(typed: argparse.Namespace) -> int:
         files.check_targets(folder, files.PLAN_FILES, typed.overwrite)
         written = [folder / name for name in files.PLAN_FILES]
     else:
+        begun.append(folder)
         written = plan.write(folder, paper=typed.paper, overwrite=typed.overwrite)
     if typed.json:
         print(json.dumps(_report(plan, written, typed.dry_run), ensure_ascii=False))
