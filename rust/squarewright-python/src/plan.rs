@@ -7,11 +7,11 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyType};
 use squarewright::grid::{Background, Grid, Recovering, Recovery};
 use squarewright::output;
-use squarewright::plan::{Door, Ending, Making, Paints, Plan, Source};
+use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
-use crate::failure::{Failure, bad_argument};
+use crate::failure::Failure;
 use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::panel::PyPanel;
@@ -335,10 +335,10 @@ pub(crate) fn plan(
     let py = picture_or_grid.py();
     let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
     let making = Making {
-        ending: ending_from(ending)?,
+        ending: ending.parse().map_err(Failure::from)?,
         backing,
         edges,
-        paints: paints_from(paints)?,
+        paints: paints.parse().map_err(Failure::from)?,
         raw: raw.map(array::colour).transpose()?,
         ground: ground.map(array::colour).transpose()?,
     };
@@ -388,20 +388,4 @@ fn figure(
 /// Gives a file's name without its ending.
 fn stem(name: &str) -> String {
     name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned()
-}
-
-fn ending_from(text: &str) -> PyResult<Ending> {
-    match text {
-        "cut out" => Ok(Ending::CutOut),
-        "whole square" => Ok(Ending::WholeSquare),
-        _ => Err(bad_argument("ending", "\"cut out\" or \"whole square\"", format!("{text:?}"))),
-    }
-}
-
-fn paints_from(text: &str) -> PyResult<Paints> {
-    match text {
-        "mixed" => Ok(Paints::Mixed),
-        "from the bottle" => Ok(Paints::FromTheBottle),
-        _ => Err(bad_argument("paints", "\"mixed\" or \"from the bottle\"", format!("{text:?}"))),
-    }
 }

@@ -1,8 +1,11 @@
 //! How the figure is made and finished.
 
+use std::str::FromStr;
+
 use serde::{Deserialize, Serialize};
 
 use crate::colour::Rgb;
+use crate::fault::{Error, Result};
 
 /// How a figure ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -54,4 +57,28 @@ impl Default for Making {
             ground: None,
         }
     }
+}
+
+impl FromStr for Ending {
+    type Err = Error;
+
+    /// Reads `cut out` or `whole square`.
+    fn from_str(text: &str) -> Result<Self> {
+        choose("ending", text, [("cut out", Self::CutOut), ("whole square", Self::WholeSquare)])
+    }
+}
+
+impl FromStr for Paints {
+    type Err = Error;
+
+    /// Reads `mixed` or `from the bottle`.
+    fn from_str(text: &str) -> Result<Self> {
+        choose("paints", text, [("mixed", Self::Mixed), ("from the bottle", Self::FromTheBottle)])
+    }
+}
+
+fn choose<T: Copy>(name: &'static str, text: &str, choices: [(&str, T); 2]) -> Result<T> {
+    let found = choices.iter().find(|(word, _)| *word == text).map(|&(_, choice)| choice);
+    let must = || format!("{:?} or {:?}", choices[0].0, choices[1].0);
+    found.ok_or_else(|| Error::Argument { name, must: must(), got: format!("{text:?}") })
 }
