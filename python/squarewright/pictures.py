@@ -1,6 +1,8 @@
 """Pictures from wherever they are: a path, bytes, a file object, an array or a Pillow image."""
 
 import difflib
+import errno
+import itertools
 import os
 import stat
 import warnings
@@ -9,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from squarewright._core import FILE_BYTES, PIXELS, Picture
 from squarewright.errors import ArgumentError, PictureError, PictureWarning, PlaceError
+from squarewright.names import escaped, shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -41,7 +44,8 @@ def load(source: object) -> Picture:
         return source
     if isinstance(source, str | os.PathLike):
         path = Path(os.fsdecode(source))
-        return Picture.decode(_read(path), name=path.name)
+        # The core takes names that are valid UTF-8 alone.
+        return Picture.decode(_read(path), name=shown(path.name))._at(_whole(path))
     if isinstance(source, bytes | bytearray | memoryview):
         return Picture.decode(_checked(bytes(source)))
     if hasattr(source, "__array_interface__") and not hasattr(source, "convert"):
@@ -90,35 +94,79 @@ def read_picture(source: object) -> "NDArray[np.uint8]":
     """
     picture = load(source)
     for note in picture.warnings:
-        warnings.warn(f"{picture.name or 'the picture'}: {note}", PictureWarning, stacklevel=2)
+        warnings.warn(f"{picture.name or 'the picture'}: {escaped(note)}", PictureWarning, stacklevel=2)
     return picture.to_array()
 
 
 def _read(path: Path) -> bytes:
+    name = path.name or str(path)
     try:
-        mode = path.stat().st_mode
-        if stat.S_ISDIR(mode):
-            raise PlaceError("PATH-FOLDER", "is a folder", "Give one picture in it.", path.name or str(path))
-        if not stat.S_ISREG(mode):
-            raise PlaceError("PATH-NOT-FILE", "is not a file", "Give a picture file.", path.name)
-        with path.open("rb") as file:
-            size = os.fstat(file.fileno()).st_size
-            if size > FILE_BYTES:
-                raise _too_big(size, path.name)
-            return _checked(file.read(FILE_BYTES + 1), path.name)
-    except (FileNotFoundError, NotADirectoryError):
-        raise _missing(path) from None
-    except PermissionError:
-        raise PlaceError("PATH-DENIED", "may not be read", "Change its permissions.", path.name) from None
-    except ValueError as error:
-        if isinstance(error, PictureError):
-            raise
+        # Opening a device can have effects of its own, so it is told from a file before as well as after.
+        _refuse_special(path.stat().st_mode, name)
+        with os.fdopen(os.open(path, _READING), "rb") as file:
+            before = os.fstat(file.fileno())
+            _refuse_special(before.st_mode, name)
+            if before.st_size > FILE_BYTES:
+                raise _too_big(before.st_size, name)
+            data = _checked(file.read(FILE_BYTES + 1), name)
+            after = os.fstat(file.fileno())
+    except (PlaceError, PictureError):
+        raise
+    except ValueError:
         raise PlaceError("PATH-MISSING", "is not a path", "Give the path of a picture.", repr(path)) from None
     except OSError as error:
-        if isinstance(error, PlaceError):
-            raise
-        what = f"cannot be read ({error.strerror or error})"
-        raise PlaceError("PATH-FAILED", what, "Check the disk or the path.", path.name) from None
+        raise _unread(path, error) from None
+    kept = (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns)
+    # Some systems give no size for files that they make up as they are read.
+    if not kept or (before.st_size and len(data) != before.st_size):
+        sizes = f"{before.st_size} bytes before, {max(len(data), after.st_size)} after"
+        what = f"changed while it was read ({sizes})"
+        raise PictureError("PIC-CHANGED", what, "Wait until it is written completely, then try again.", name)
+    return data
+
+
+# A pipe that takes the place of the file must not make the opening wait.
+_READING = (
+    os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
+)
+
+
+def _refuse_special(mode: int, name: str) -> None:
+    if stat.S_ISDIR(mode):
+        raise PlaceError("PATH-FOLDER", "is a folder", "Give one picture in it.", name)
+    if not stat.S_ISREG(mode):
+        raise PlaceError("PATH-NOT-FILE", f"is {_kind(mode)}, not a file", "Give a picture file.", name)
+
+
+def _kind(mode: int) -> str:
+    kinds = {stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket"}
+    return kinds.get(stat.S_IFMT(mode), "a device")
+
+
+def _unread(path: Path, error: OSError) -> PlaceError:
+    name = path.name or str(path)
+    if isinstance(error, FileNotFoundError | NotADirectoryError):
+        return _missing(path)
+    if error.errno == errno.ELOOP:
+        what = (
+            "is a link that leads back to itself" if path.is_symlink() else "goes through links in a circle"
+        )
+        return PlaceError("PATH-MISSING", what, "Give the picture that is meant.", str(path))
+    if error.errno == errno.ENAMETOOLONG:
+        return PlaceError("PATH-MISSING", "is longer than a path can be", "Check the spelling.", str(path))
+    if isinstance(error, PermissionError):
+        hint = "Change the permissions of the file or of its folder."
+        return PlaceError("PATH-DENIED", "may not be read", hint, name)
+    what = f"cannot be read ({error.strerror or error})"
+    return PlaceError("PATH-FAILED", what, "Check the disk or the path.", name)
+
+
+def _whole(path: Path) -> Path:
+    try:
+        return path.absolute()
+    except OSError:
+        # The current folder may have been removed under our feet.
+        return path
 
 
 def _checked(data: bytes, name: str | None = None) -> bytes:
@@ -133,15 +181,27 @@ def _too_big(size: int, name: str | None) -> PictureError:
 
 
 def _missing(path: Path) -> PlaceError:
+    if path.is_symlink():
+        what = f"is a link to {shown(path.readlink())}, which does not exist"
+        return PlaceError("PATH-MISSING", what, "Give the picture that is meant.", str(path))
     hint = "Check the spelling."
     try:
-        names = [entry.name for entry in path.parent.iterdir()]
+        with os.scandir(path.parent) as entries:
+            names = [entry.name for entry in itertools.islice(entries, _NEIGHBOURS)]
         near = difflib.get_close_matches(path.name, names, n=3)
         if near:
-            hint = f"Did you mean {' or '.join(near)}?"
+            hint = f"Did you mean {' or '.join(map(shown, near))}?"
+    except FileNotFoundError:
+        hint = f"There is no folder {shown(path.parent)}."
+    except NotADirectoryError:
+        hint = f"{shown(path.parent)} is no folder."
     except OSError:
-        hint = f"There is no folder {path.parent}."
+        pass
     return PlaceError("PATH-MISSING", "does not exist", hint, str(path))
+
+
+_NEIGHBOURS = 2000
+"""How many names of a folder are compared with a name that is not there."""
 
 
 def _from_array(source: Any) -> Picture:  # noqa: ANN401
@@ -164,4 +224,4 @@ def _from_array(source: Any) -> Picture:  # noqa: ANN401
 
 def _name_of(source: object, attribute: str) -> str | None:
     name = getattr(source, attribute, None)
-    return Path(name).name if isinstance(name, str) and name else None
+    return shown(Path(name).name) if isinstance(name, str) and name else None

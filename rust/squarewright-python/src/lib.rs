@@ -5,6 +5,7 @@
 
 mod array;
 mod failure;
+mod figure;
 mod fit;
 mod grid;
 mod length;

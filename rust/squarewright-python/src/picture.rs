@@ -1,9 +1,10 @@
 //! `squarewright.Picture`, and the argument that takes a picture.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyDict, PyType};
+use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::picture::{Picture, decode};
 
 use crate::array::Frozen;
@@ -16,6 +17,8 @@ use crate::watch::run;
 pub(crate) struct PyPicture {
     pub(crate) picture: Arc<Picture>,
     pub(crate) name: Option<String>,
+    /// Where it was read from: never overwritten by what is made of it.
+    pub(crate) path: Option<PathBuf>,
 }
 
 #[pymethods]
@@ -47,7 +50,7 @@ impl PyPicture {
     ) -> PyResult<Self> {
         let bytes = data.as_bytes().to_vec();
         let picture = run(py, name.as_deref(), None, move |watch| decode(&bytes, watch))?;
-        Ok(Self { picture: Arc::new(picture), name })
+        Ok(Self { picture: Arc::new(picture), name, path: None })
     }
 
     /// Take pixels as they are.
@@ -83,7 +86,7 @@ impl PyPicture {
         let (width, height) = (side(width, "width")?, side(height, "height")?);
         let bytes = data.as_bytes().to_vec();
         let picture = run(py, name.as_deref(), None, move |_| Picture::from_rgba(width, height, bytes))?;
-        Ok(Self { picture: Arc::new(picture), name })
+        Ok(Self { picture: Arc::new(picture), name, path: None })
     }
 
     /// Width in pixels.
@@ -102,6 +105,16 @@ impl PyPicture {
     #[getter]
     fn name(&self) -> Option<&str> {
         self.name.as_deref()
+    }
+
+    #[getter]
+    fn _path(&self) -> Option<&PathBuf> {
+        self.path.as_ref()
+    }
+
+    /// Gives the same picture, with the path that it was read from.
+    fn _at(&self, path: PathBuf) -> Self {
+        Self { picture: Arc::clone(&self.picture), name: self.name.clone(), path: Some(path) }
     }
 
     /// What is worth knowing about the file.
@@ -165,13 +178,14 @@ impl PyPicture {
         format!("Picture({} × {} pixels)", self.picture.width(), self.picture.height())
     }
 
-    #[expect(clippy::type_complexity, reason = "a callable and its arguments")]
-    fn __reduce__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyBytes>, u32, u32, Option<&str>))> {
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        if let Some(path) = &self.path {
+            let bare = Self { picture: Arc::clone(&self.picture), name: self.name.clone(), path: None };
+            let at = py.import("operator")?.getattr("methodcaller")?.call1(("_at", path))?;
+            return Ok((at, (bare,).into_pyobject(py)?));
+        }
         let restore = py.get_type::<Self>().getattr("from_rgba")?;
-        Ok((restore, (self.to_bytes(py), self.width(), self.height(), self.name())))
+        Ok((restore, (self.to_bytes(py), self.width(), self.height(), self.name()).into_pyobject(py)?))
     }
 }
 
