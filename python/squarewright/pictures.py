@@ -5,6 +5,7 @@ import errno
 import itertools
 import os
 import stat
+import time
 import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -43,22 +44,25 @@ def load(source: object) -> Picture:
     if isinstance(source, Picture):
         return source
     if isinstance(source, str | os.PathLike):
-        path = Path(os.fsdecode(source))
+        place = Path(os.fsdecode(source))
         # The core takes names that are valid UTF-8 alone.
-        return Picture.decode(_read(path), name=shown(path.name))._at(_whole(path))
+        return Picture.decode(_read(place), name=shown(place.name))._at(_whole(place))
     if isinstance(source, bytes | bytearray | memoryview):
         return Picture.decode(_checked(bytes(source)))
     if hasattr(source, "__array_interface__") and not hasattr(source, "convert"):
         return _from_array(source)
     if hasattr(source, "convert") and hasattr(source, "tobytes"):
         image: Any = source.convert("RGBA")
-        name = _name_of(source, "filename")
-        return Picture.from_rgba(image.tobytes(), image.width, image.height, name=name)
+        path = _path_of(source, "filename")
+        picture = Picture.from_rgba(image.tobytes(), image.width, image.height, name=_name_of(path))
+        return picture._at(path) if path else picture
     if hasattr(source, "read"):
         data = source.read(FILE_BYTES + 1)
-        name = _name_of(source, "name")
+        path = _path_of(source, "name")
+        name = _name_of(path)
         if isinstance(data, bytes):
-            return Picture.decode(_checked(data, name), name=name)
+            picture = Picture.decode(_checked(data, name), name=name)
+            return picture._at(path) if path else picture
         raise ArgumentError("VALUE-BAD", "the file is open as text", 'Open it with mode "rb".', name)
     raise ArgumentError(
         "VALUE-BAD",
@@ -104,7 +108,7 @@ def _read(path: Path) -> bytes:
         # Opening a device can have effects of its own, so it is told from a file before as well as after.
         _refuse_special(path.stat().st_mode, name)
         with os.fdopen(os.open(path, _READING), "rb") as file:
-            before = os.fstat(file.fileno())
+            before = _settled(file.fileno(), name)
             _refuse_special(before.st_mode, name)
             if before.st_size > FILE_BYTES:
                 raise _too_big(before.st_size, name)
@@ -119,16 +123,36 @@ def _read(path: Path) -> bytes:
     kept = (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns)
     # Some systems give no size for files that they make up as they are read.
     if not kept or (before.st_size and len(data) != before.st_size):
-        sizes = f"{before.st_size} bytes before, {max(len(data), after.st_size)} after"
-        what = f"changed while it was read ({sizes})"
-        raise PictureError("PIC-CHANGED", what, "Wait until it is written completely, then try again.", name)
+        raise _changed(name)
     return data
 
 
+_TICK = 0.02
+"""The times of files move on in steps shorter than this, in seconds; two changes in one step look like one."""
+
+
+def _settled(handle: int, name: str) -> os.stat_result:
+    """Give the state of a file, after a wait when it was written within the last step of the clock."""
+    found = os.fstat(handle)
+    if _is_fresh(found):
+        time.sleep(_TICK)
+        found = os.fstat(handle)
+        if _is_fresh(found):
+            raise _changed(name)
+    return found
+
+
+def _is_fresh(found: os.stat_result) -> bool:
+    return 0 <= time.time() - found.st_mtime < _TICK
+
+
+def _changed(name: str) -> PictureError:
+    hint = "Wait until it is written completely, then try again."
+    return PictureError("PIC-CHANGED", "changed while it was read", hint, name)
+
+
 # A pipe that takes the place of the file must not make the opening wait.
-_READING = (
-    os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
-)
+_READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def _refuse_special(mode: int, name: str) -> None:
@@ -148,9 +172,8 @@ def _unread(path: Path, error: OSError) -> PlaceError:
     if isinstance(error, FileNotFoundError | NotADirectoryError):
         return _missing(path)
     if error.errno == errno.ELOOP:
-        what = (
-            "is a link that leads back to itself" if path.is_symlink() else "goes through links in a circle"
-        )
+        itself = path.is_symlink()
+        what = "is a link that leads back to itself" if itself else "goes through links in a circle"
         return PlaceError("PATH-MISSING", what, "Give the picture that is meant.", str(path))
     if error.errno == errno.ENAMETOOLONG:
         return PlaceError("PATH-MISSING", "is longer than a path can be", "Check the spelling.", str(path))
@@ -222,6 +245,11 @@ def _from_array(source: Any) -> Picture:  # noqa: ANN401
     return Picture.from_rgba(array.tobytes(), width, height)
 
 
-def _name_of(source: object, attribute: str) -> str | None:
+def _path_of(source: object, attribute: str) -> Path | None:
     name = getattr(source, attribute, None)
-    return shown(Path(name).name) if isinstance(name, str) and name else None
+    # A file that was opened by its number has that for a name.
+    return _whole(Path(os.fsdecode(name))) if isinstance(name, str | bytes) and name else None
+
+
+def _name_of(path: Path | None) -> str | None:
+    return None if path is None else shown(path.name)

@@ -113,8 +113,9 @@ def _abandon(stream: TextIO) -> None:
 
 
 def _touched(begun: list[Path]) -> str:
-    where = f"Each file in {names.shown(begun[0])} is as it was or complete." if begun else ""
-    return where or "Nothing was written."
+    if not begun:
+        return "Nothing was written."
+    return f"Each file in {names.shown(begun[0])} is as it was or complete."
 
 
 def _exit_code(error: errors.SquarewrightError) -> int:
