@@ -128,7 +128,7 @@ def _read(path: Path) -> bytes:
 
 
 _TICK = 0.02
-"""The times of files move on in steps shorter than this, in seconds; two changes in one step look like one."""
+"""Longer than a step of the clock of files, in seconds; two changes within one step look like one."""
 
 
 def _settled(handle: int, name: str) -> os.stat_result:
