@@ -117,7 +117,7 @@ def test_the_module_runs_as_a_program():
     ("raised", "status"), [(KeyboardInterrupt(), 130), (ZeroDivisionError("oh"), 70), (MemoryError(), 70)]
 )
 def test_what_was_not_foreseen_ends_in_one_line(raised, status, monkeypatch, tmp_path, capsys):
-    def fail(source):
+    def fail(source, **settings):
         raise raised
 
     monkeypatch.setattr("squarewright.pictures.load", fail)

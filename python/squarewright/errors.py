@@ -1,5 +1,7 @@
 """What can go wrong: every exception has a stable code, says what is wrong and what to do about it."""
 
+from squarewright.names import escaped, shown
+
 
 class SquarewrightError(Exception):
     """The base of all exceptions of this package.
@@ -14,15 +16,20 @@ class SquarewrightError(Exception):
         What to do about it.
     name : str, optional
         The file that it is about.
+
+    Attributes
+    ----------
+    code, what, hint, name
+        As given, but on one printable line each: a strange name cannot disturb a screen or a log.
     """
 
     def __init__(self, code: str, what: str, hint: str = "", name: str | None = None) -> None:
         self.code = code
-        self.what = what
-        self.hint = hint
-        self.name = name
-        subject = f"{name} {what}" if name else what
-        super().__init__(f"{code}: {subject}. {hint}".rstrip())
+        self.what = escaped(what)
+        self.hint = escaped(hint)
+        self.name = None if name is None else shown(name)
+        subject = f"{self.name} {self.what}" if self.name else self.what
+        super().__init__(f"{code}: {subject}. {self.hint}".rstrip())
 
     def __reduce__(self) -> tuple[type["SquarewrightError"], tuple[str, str, str, str | None]]:
         return type(self), (self.code, self.what, self.hint, self.name)

@@ -1,16 +1,19 @@
 """The command line: ``squarewright plan`` and ``squarewright demo``."""
 
 import argparse
+import contextlib
 import json
+import os
 import re
+import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from importlib import resources
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TextIO
 
 import squarewright
-from squarewright import errors, files, pictures
+from squarewright import errors, files, names, pictures
 
 DONE, FAILED, USAGE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 5, 70, 130
 
@@ -30,28 +33,89 @@ def main(arguments: Sequence[str] | None = None) -> int:
         130 interrupted.
     """
     begun: list[Path] = []
+    _print_anything()
     try:
-        return _run(_parser().parse_args(arguments), begun)
+        with _stoppable():
+            return _run(_printable(_parser().parse_args(arguments)), begun)
     except KeyboardInterrupt:
         return _stop(f"interrupted. {_touched(begun)}", INTERRUPTED)
     except errors.SquarewrightError as error:
-        untouched = "" if error.code == "OUT-PARTIAL" else " Nothing was written."
-        return _stop(f"{error}{untouched}", _exit_code(error))
+        return _stop(f"{error} {_touched(begun)}", _exit_code(error))
     except BrokenPipeError:
+        # Who read our words has gone; nobody is to be told.
+        _abandon(sys.stdout)
         return FAILED
     except Exception as error:
         what = f"INTERNAL: {type(error).__name__}: {error}. Please report it."
         return _stop(f"{what} {_touched(begun)}", INTERNAL)
 
 
+def _print_anything() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
+
+
+@contextlib.contextmanager
+def _stoppable() -> Iterator[None]:
+    """Let a request to end, or a closed terminal, take the same way out as Ctrl-C: past the tidying up."""
+    kept: dict[int, object] = {}
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        # Python sets signals from its main thread alone; and one that is ignored stays so.
+        with contextlib.suppress(ValueError):
+            if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+                kept[number] = signal.signal(number, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        for number in kept:
+            signal.signal(number, signal.SIG_DFL)
+
+
+def _printable(typed: argparse.Namespace) -> argparse.Namespace:
+    """Escape what cannot be printed, except in paths: no length, colour or name needs it."""
+    for option, value in vars(typed).items():
+        if isinstance(value, str) and option not in {"picture", "out"}:
+            setattr(typed, option, names.escaped(value))
+    return typed
+
+
 def _stop(message: str, code: int) -> int:
-    line = " ".join(message.split())
-    print(f"squarewright: {line}", file=sys.stderr)
+    _tell(f"squarewright: {message}")
     return code
 
 
+def _tell(line: str) -> None:
+    """Print a line on standard error, if that is still open."""
+    with contextlib.suppress(OSError):
+        print(names.escaped(line), file=sys.stderr)
+
+
+def _say(text: str) -> None:
+    try:
+        print(text, flush=True)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _abandon(sys.stdout)
+        what = f"standard output cannot be written to ({error.strerror or error})"
+        raise errors.OutputError("OUT-FAILED", what, "Check where it goes.") from None
+
+
+def _abandon(stream: TextIO) -> None:
+    """Send what is still waiting nowhere, so that the interpreter does not stumble over it at its end."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
+
+
 def _touched(begun: list[Path]) -> str:
-    return f"Each file in {begun[0]} is as it was or complete." if begun else "Nothing was written."
+    if not begun:
+        return "Nothing was written."
+    return f"Each file in {names.shown(begun[0])} is as it was or complete."
 
 
 def _exit_code(error: errors.SquarewrightError) -> int:
@@ -64,7 +128,7 @@ def _exit_code(error: errors.SquarewrightError) -> int:
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
-        print(f"{self.prog}: {message}. See {self.prog} --help. Nothing was written.", file=sys.stderr)
+        _tell(f"{self.prog}: {message}. See {self.prog} --help. Nothing was written.")
         raise SystemExit(USAGE)
 
 
@@ -82,8 +146,8 @@ def _parser() -> argparse.ArgumentParser:
     size.add_argument("--width", help="the width of the figure")
     size.add_argument("--height", help="the height of the figure")
     plan.add_argument("--pitches", choices=["any"], help="take any cell size that the ruler shows")
-    plan.add_argument("--across", type=int, help="panels side by side")
-    plan.add_argument("--down", type=int, help="panels one below the other")
+    plan.add_argument("--across", type=_count, help="panels side by side")
+    plan.add_argument("--down", type=_count, help="panels one below the other")
     plan.add_argument("--margin", default="0 in", help="what stays free along the outer edges")
     plan.add_argument("--ending", choices=["cut-out", "whole-square"], default="cut-out")
     plan.add_argument("--no-backing", action="store_true", help="no card is glued behind it")
@@ -92,6 +156,7 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--raw", metavar="COLOUR", help="cells of this colour stay raw board: #rrggbb")
     plan.add_argument("--ground", metavar="COLOUR", help="the colour of the bare cells of a whole square")
     plan.add_argument("--background", default="auto", help="auto, keep or #rrggbb")
+    plan.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
     plan.add_argument("--name", help="the name that the pages bear")
     _add_output(plan)
     demo = commands.add_parser("demo", help="plan the heron that comes with the package")
@@ -102,30 +167,46 @@ def _parser() -> argparse.ArgumentParser:
 def _add_output(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", choices=["letter", "a4"], default="letter")
     parser.add_argument("--out", metavar="FOLDER", help="where the files go; by default NAME-plan")
+    parser.add_argument("--mkdir", action="store_true", help="make missing folders above it too")
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there already")
     parser.add_argument("--dry-run", action="store_true", help="list the files and write nothing")
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
+def _count(text: str) -> int:
+    count = int(text)
+    if abs(count) >= 1 << 31:
+        raise ValueError
+    return count
+
+
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
     plan = _demo() if typed.command == "demo" else _plan(typed)
-    source = "heron" if typed.command == "demo" else Path(typed.picture).stem
-    folder = Path(typed.out if typed.out is not None else f"{source}-plan")
-    if typed.command == "plan":
-        files.keep_input(Path(typed.picture), folder, files.PLAN_FILES)
+    source = "heron.png" if typed.command == "demo" else Path(typed.picture).name
+    folder = Path(typed.out if typed.out is not None else f"{names.slug(source)}-plan")
     for warning in plan.warnings:
-        print(f"note: {warning}", file=sys.stderr)
+        _tell(f"note: {warning}")
     if typed.dry_run:
-        files.check_targets(folder, files.PLAN_FILES, typed.overwrite)
+        files.check_plan(plan, folder, typed.overwrite, typed.mkdir)
         written = [folder / name for name in files.PLAN_FILES]
     else:
-        begun.append(folder)
-        written = plan.write(folder, paper=typed.paper, overwrite=typed.overwrite)
+        written = _write(plan, folder, typed, begun)
     if typed.json:
-        print(json.dumps(_report(plan, written, typed.dry_run), ensure_ascii=False))
+        # Escapes alone are the same in every encoding, and keep the bytes of names that are not UTF-8.
+        _say(json.dumps(_report(plan, written, typed.dry_run)))
     else:
-        _tell(plan, written, typed.dry_run)
+        _say(_told(plan, written, typed.dry_run))
     return DONE
+
+
+def _write(plan: squarewright.Plan, folder: Path, typed: argparse.Namespace, begun: list[Path]) -> list[Path]:
+    begun.append(folder)
+    try:
+        return plan.write(folder, paper=typed.paper, overwrite=typed.overwrite, mkdir=typed.mkdir)
+    except errors.SquarewrightError as error:
+        if error.code != "OUT-PARTIAL":
+            begun.clear()
+        raise
 
 
 def _demo() -> squarewright.Plan:
@@ -136,7 +217,7 @@ def _demo() -> squarewright.Plan:
 def _plan(typed: argparse.Namespace) -> squarewright.Plan:
     panel = squarewright.Panel(*_sides(typed.panel), thickness=typed.thickness)
     return squarewright.plan(
-        pictures.load(typed.picture),
+        pictures.load(typed.picture, allow_damaged=typed.allow_damaged),
         panel=panel,
         ruler=typed.ruler,
         pitches=typed.pitches,
@@ -185,18 +266,21 @@ def _report(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> dict
     }
 
 
-def _tell(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> None:
+def _told(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> str:
     recovery, fit = plan.recovery, plan.fit
     rows, columns = plan.grid.rows, plan.grid.columns
+    lines = []
     if recovery is not None:
         width, height = recovery.pitch_px
         cell = f"{width:g} px" if width == height else f"{width:g} × {height:g} px"
         sure = f"confidence {recovery.confidence:.2f}"
-        print(f"Recovered {rows} rows × {columns} columns, {cell} a cell, {sure}.")
+        lines.append(f"Recovered {rows} rows × {columns} columns, {cell} a cell, {sure}.")
     panels = "one panel" if fit.across * fit.down == 1 else f"{fit.across} × {fit.down} panels"
     pitch, wide, high = (fit.text(length) for length in (fit.pitch, fit.width, fit.height))
-    print(f"Cells of {pitch}: {wide} wide, {high} high, on {panels}.")
+    lines.append(f"Cells of {pitch}: {wide} wide, {high} high, on {panels}.")
+    paths = [names.escaped(str(path)) for path in written]
     if dry_run:
-        print("Would write:", *written, sep="\n  ")
+        lines.extend(["Would write:", *(f"  {path}" for path in paths)])
     else:
-        print(f"The book is {written[0]}, with {len(written) - 1} more files beside it.")
+        lines.append(f"The book is {paths[0]}, with {len(paths) - 1} more files beside it.")
+    return "\n".join(lines)

@@ -1,7 +1,5 @@
 //! Core errors become the exceptions of `squarewright.errors`.
 
-use std::any::Any;
-
 use pyo3::prelude::*;
 use squarewright::fault::Error;
 
@@ -56,12 +54,9 @@ pub(crate) fn bad_argument(name: &'static str, must: &str, got: String) -> PyErr
     Failure::from(Error::Argument { name, must: must.into(), got }).into()
 }
 
-/// Turns a panic into an exception that `except Exception` sees.
-pub(crate) fn internal(panic: &(dyn Any + Send)) -> PyErr {
-    let text = panic.downcast_ref::<&str>().map(ToString::to_string);
-    let text = text.or_else(|| panic.downcast_ref::<String>().cloned());
-    let what =
-        format!("something that must not happen did: {}", text.as_deref().unwrap_or("no words for it"));
-    let hint = "This is a fault of squarewright; please report it with the picture and the call.";
+/// Turns what a panic said into an exception that `except Exception` sees.
+pub(crate) fn internal(words: &str) -> PyErr {
+    let what = format!("something that must not happen did: {words}");
+    let hint = "This is a fault of squarewright; please report these words with the picture and the call.";
     errors::InternalError::new_err(("INTERNAL", what, hint, None::<String>))
 }

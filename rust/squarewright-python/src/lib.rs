@@ -5,10 +5,12 @@
 
 mod array;
 mod failure;
+mod figure;
 mod fit;
 mod grid;
 mod length;
 mod panel;
+mod panic;
 mod picture;
 mod plan;
 mod recovery;
@@ -17,6 +19,8 @@ mod watch;
 /// The compiled part of squarewright.
 #[pyo3::pymodule]
 mod _core {
+    use pyo3::prelude::*;
+
     #[pymodule_export]
     use crate::fit::{PyFit, fit};
     #[pymodule_export]
@@ -26,7 +30,9 @@ mod _core {
     #[pymodule_export]
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]
-    use crate::picture::PyPicture;
+    use crate::panic::panic_on_purpose;
+    #[pymodule_export]
+    use crate::picture::{PyPicture, check_size};
     #[pymodule_export]
     use crate::plan::{PyPlan, plan};
     #[pymodule_export]
@@ -47,4 +53,11 @@ mod _core {
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]
     const DEBUG_BUILD: bool = cfg!(debug_assertions);
+
+    #[pymodule_init]
+    #[expect(clippy::unnecessary_wraps, reason = "the module asks for a result")]
+    fn init(_module: &Bound<'_, PyModule>) -> PyResult<()> {
+        crate::panic::hush();
+        Ok(())
+    }
 }

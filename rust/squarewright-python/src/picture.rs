@@ -1,14 +1,15 @@
 //! `squarewright.Picture`, and the argument that takes a picture.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyDict, PyType};
-use squarewright::picture::{Picture, decode, rescue};
+use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
+use squarewright::picture::{Picture, decode, limits, rescue};
 
 use crate::array::Frozen;
 use crate::failure::bad_argument;
-use crate::watch::run;
+use crate::watch::{guard, run};
 
 /// A picture in memory: upright rows of red, green, blue and opacity, 8 bits each.
 #[pyclass(name = "Picture", module = "squarewright", frozen)]
@@ -16,6 +17,21 @@ use crate::watch::run;
 pub(crate) struct PyPicture {
     pub(crate) picture: Arc<Picture>,
     pub(crate) name: Option<String>,
+    /// Where it was read from: never overwritten by what is made of it.
+    pub(crate) path: Option<PathBuf>,
+    pub(crate) warnings: Vec<String>,
+}
+
+impl PyPicture {
+    fn new(picture: Picture, name: Option<String>, mut warnings: Vec<String>) -> Self {
+        warnings.extend(picture.notes().iter().map(ToString::to_string));
+        Self { picture: Arc::new(picture), name, path: None, warnings }
+    }
+
+    fn with_path(&self, path: Option<PathBuf>) -> Self {
+        let (picture, name) = (Arc::clone(&self.picture), self.name.clone());
+        Self { picture, name, path, warnings: self.warnings.clone() }
+    }
 }
 
 #[pymethods]
@@ -53,7 +69,7 @@ impl PyPicture {
         let read = if allow_damaged { rescue } else { decode };
         let picture = run(py, name.as_deref(), None, move |watch| read(&bytes, watch))?;
         let picture = name.iter().fold(picture, |picture, name| picture.called(name));
-        Ok(Self { picture: Arc::new(picture), name })
+        Ok(Self::new(picture, name, Vec::new()))
     }
 
     /// Take pixels as they are.
@@ -68,6 +84,8 @@ impl PyPicture {
     ///     What the picture is called in messages.
     /// profile : bytes, optional
     ///     An ICC profile that describes the colours; they are converted to sRGB.
+    /// warnings : sequence of str, default ()
+    ///     What is worth knowing about it.
     ///
     /// Returns
     /// -------
@@ -79,7 +97,7 @@ impl PyPicture {
     ///     ``PIC-PIXELS`` when there are more or fewer bytes, ``PIC-EMPTY``, ``PIC-TOO-BIG``.
     #[classmethod]
     #[expect(clippy::too_many_arguments, reason = "the class and the interpreter count too")]
-    #[pyo3(signature = (data, width, height, name = None, profile = None))]
+    #[pyo3(signature = (data, width, height, name = None, profile = None, warnings = Vec::new()))]
     fn from_rgba(
         _class: &Bound<'_, PyType>,
         py: Python<'_>,
@@ -88,14 +106,18 @@ impl PyPicture {
         height: i64,
         name: Option<String>,
         profile: Option<Vec<u8>>,
+        warnings: Vec<String>,
     ) -> PyResult<Self> {
         let (width, height) = (side(width, "width")?, side(height, "height")?);
         let bytes = data.as_bytes().to_vec();
         let picture = run(py, name.as_deref(), None, move |watch| {
             let picture = Picture::from_rgba(width, height, bytes)?;
-            profile.map_or(Ok(picture.clone()), |profile| picture.converted(&profile, watch))
+            match profile {
+                Some(profile) => picture.converted(&profile, watch),
+                None => Ok(picture),
+            }
         })?;
-        Ok(Self { picture: Arc::new(picture), name })
+        Ok(Self::new(picture, name, warnings))
     }
 
     /// Width in pixels.
@@ -116,10 +138,20 @@ impl PyPicture {
         self.name.as_deref()
     }
 
+    #[getter]
+    fn _path(&self) -> Option<&PathBuf> {
+        self.path.as_ref()
+    }
+
+    /// Gives the same picture, with the path that it was read from.
+    fn _at(&self, path: PathBuf) -> Self {
+        self.with_path(Some(path))
+    }
+
     /// What is worth knowing about the file.
     #[getter]
     fn warnings(&self) -> Vec<String> {
-        self.picture.notes().iter().map(ToString::to_string).collect()
+        self.warnings.clone()
     }
 
     /// What a JPEG says about its compression: a dict with ``progressive``, ``turned`` and ``components``,
@@ -177,14 +209,35 @@ impl PyPicture {
         format!("Picture({} × {} pixels)", self.picture.width(), self.picture.height())
     }
 
-    #[expect(clippy::type_complexity, reason = "a callable and its arguments")]
-    fn __reduce__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyBytes>, u32, u32, Option<&str>))> {
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        if let Some(path) = &self.path {
+            let bare = self.with_path(None);
+            let at = py.import("operator")?.getattr("methodcaller")?.call1(("_at", path))?;
+            return Ok((at, (bare,).into_pyobject(py)?));
+        }
         let restore = py.get_type::<Self>().getattr("from_rgba")?;
-        Ok((restore, (self.to_bytes(py), self.width(), self.height(), self.name())))
+        let size = (self.width(), self.height());
+        let no_profile = None::<Vec<u8>>;
+        let told = (self.to_bytes(py), size.0, size.1, self.name(), no_profile, &self.warnings);
+        Ok((restore, told.into_pyobject(py)?))
     }
+}
+
+/// Refuse a picture of more pixels than are read, before it is unpacked.
+///
+/// Parameters
+/// ----------
+/// width, height : int
+///     In pixels.
+///
+/// Raises
+/// ------
+/// PictureError
+///     ``PIC-TOO-BIG`` or ``PIC-EMPTY``.
+#[pyfunction]
+pub(crate) fn check_size(width: i64, height: i64) -> PyResult<()> {
+    let (width, height) = (side(width, "width")?, side(height, "height")?);
+    guard(|| Ok(limits::check_size(width, height)?))
 }
 
 fn side(value: i64, name: &'static str) -> PyResult<u32> {

@@ -4,19 +4,19 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyDict, PyType};
-use squarewright::grid::{Background, Grid, Recovering, Recovery};
+use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
+use squarewright::grid::{Background, Recovery};
 use squarewright::output;
 use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
 use crate::failure::Failure;
+use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::panel::PyPanel;
-use crate::picture::picture;
-use crate::recovery::{PyRecovery, found, ground as background_from};
+use crate::recovery::{PyRecovery, ground as background_from};
 use crate::watch::{guard, run};
 
 /// Everything about one figure; it never changes.
@@ -26,10 +26,22 @@ pub(crate) struct PyPlan {
     plan: Arc<Plan>,
     recovery: Option<Arc<Recovery>>,
     notes: Vec<String>,
+    /// Where its picture was read from: never overwritten.
+    path: Option<PathBuf>,
 }
 
 #[pymethods]
 impl PyPlan {
+    #[getter]
+    fn _path(&self) -> Option<&PathBuf> {
+        self.path.as_ref()
+    }
+
+    /// Gives the same plan as read back, with the path of its picture.
+    fn _at(&self, path: PathBuf) -> Self {
+        Self { plan: Arc::clone(&self.plan), recovery: None, notes: Vec::new(), path: Some(path) }
+    }
+
     /// The name that the pages bear.
     #[getter]
     fn name(&self) -> &str {
@@ -51,7 +63,7 @@ impl PyPlan {
     /// How the grid was recovered; None when a grid was given or the plan was read back.
     #[getter]
     fn recovery(&self) -> Option<PyRecovery> {
-        self.recovery.clone().map(PyRecovery)
+        self.recovery.clone().map(|recovery| PyRecovery(recovery, Vec::new()))
     }
 
     /// How sure the recovered grid is, 0 to 1; None when a grid was given.
@@ -183,7 +195,7 @@ impl PyPlan {
     #[classmethod]
     fn from_json(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
         let plan = guard(|| Plan::from_json(text))?;
-        Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new() })
+        Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new(), path: None })
     }
 
     /// List the colours as CSV.
@@ -213,7 +225,9 @@ impl PyPlan {
     /// paper : str, default "letter"
     ///     ``"letter"`` or ``"a4"``.
     /// overwrite : bool, default False
-    ///     Whether files that are there already may be replaced.
+    ///     Whether files that are there already may be replaced; the picture never is.
+    /// mkdir : bool, default False
+    ///     Whether missing folders above it are made too.
     ///
     /// Returns
     /// -------
@@ -224,15 +238,16 @@ impl PyPlan {
     /// ------
     /// OutputError
     ///     ``OUT-EXISTS`` when files are there already, ``OUT-…`` when they cannot be written.
-    #[pyo3(signature = (folder, *, paper = "letter", overwrite = false))]
+    #[pyo3(signature = (folder, *, paper = "letter", overwrite = false, mkdir = false))]
     fn write(
         slf: &Bound<'_, Self>,
         folder: &Bound<'_, PyAny>,
         paper: &str,
         overwrite: bool,
+        mkdir: bool,
     ) -> PyResult<Vec<PathBuf>> {
         let files = slf.py().import("squarewright.files")?;
-        files.call_method1("write_plan", (slf, folder, paper, overwrite))?.extract()
+        files.call_method1("write_plan", (slf, folder, paper, overwrite, mkdir))?.extract()
     }
 
     fn __eq__(&self, other: &Self) -> bool {
@@ -258,8 +273,11 @@ impl PyPlan {
         )
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        Ok((py.get_type::<Self>().getattr("from_json")?, (self.to_json()?,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let restore = py.get_type::<Self>().getattr("from_json")?;
+        let Some(path) = &self.path else { return Ok((restore, (self.to_json()?,).into_pyobject(py)?)) };
+        let at = py.import("operator")?.getattr("methodcaller")?.call1(("_at", path))?;
+        Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))
     }
 }
 
@@ -329,7 +347,7 @@ pub(crate) fn plan(
     raw: Option<&Bound<'_, PyAny>>,
     ground: Option<&Bound<'_, PyAny>>,
     background: Option<&Bound<'_, PyAny>>,
-    name: Option<String>,
+    name: Option<&Bound<'_, PyString>>,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyPlan> {
     let py = picture_or_grid.py();
@@ -343,49 +361,12 @@ pub(crate) fn plan(
         ground: ground.map(array::colour).transpose()?,
     };
     let background = background.map_or(Ok(Background::Auto), background_from)?;
-    let Figure { grid, door, recovery, notes, name: file } = figure(picture_or_grid, background, progress)?;
-    let (panel, name) = (panel.get().0, name.or(file).unwrap_or_else(|| "figure".into()));
+    let Figure { grid, door, recovery, notes, name: file, path } =
+        figure(picture_or_grid, background, progress)?;
+    // A name may hold surrogates, which no page can show.
+    let name = name.map(|name| name.to_string_lossy().into_owned()).or(file);
+    let (panel, name) = (panel.get().0, name.unwrap_or_else(|| "figure".into()));
     let source = Source { name, door };
     let plan = run(py, None, None, move |_| Plan::new(source, grid, panel, &asked, making))?;
-    Ok(PyPlan { plan: Arc::new(plan), recovery, notes })
-}
-
-/// A grid with where it came from.
-struct Figure {
-    grid: Grid,
-    door: Door,
-    recovery: Option<Arc<Recovery>>,
-    notes: Vec<String>,
-    name: Option<String>,
-}
-
-fn figure(
-    value: &Bound<'_, PyAny>,
-    background: Background,
-    progress: Option<&Bound<'_, PyAny>>,
-) -> PyResult<Figure> {
-    if let Ok(grid) = value.cast::<PyGrid>() {
-        let grid = grid.get().0.clone();
-        return Ok(Figure { grid, door: Door::Given, recovery: None, notes: Vec::new(), name: None });
-    }
-    let picture = picture(value)?;
-    let picture = picture.get();
-    let asked = Recovering { background, ..Recovering::default() };
-    let PyRecovery(recovery) = found(value.py(), picture, asked, progress)?;
-    let best = &recovery.best;
-    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
-    let notes = picture.picture.notes().iter().map(ToString::to_string);
-    let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
-    Ok(Figure {
-        grid,
-        door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
-        name: picture.name.as_deref().map(stem),
-        notes,
-        recovery: Some(Arc::clone(&recovery)),
-    })
-}
-
-/// Gives a file's name without its ending.
-fn stem(name: &str) -> String {
-    name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned()
+    Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

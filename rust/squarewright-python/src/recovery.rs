@@ -90,7 +90,11 @@ impl PyReading {
 /// The best reading of a picture as cells, and the others worth a look.
 #[pyclass(name = "Recovery", module = "squarewright", frozen, eq)]
 #[derive(Debug, PartialEq)]
-pub(crate) struct PyRecovery(pub(crate) Arc<Recovery>);
+pub(crate) struct PyRecovery(
+    pub(crate) Arc<Recovery>,
+    /// What is worth knowing about the picture itself.
+    pub(crate) Vec<String>,
+);
 
 #[pymethods]
 impl PyRecovery {
@@ -130,10 +134,10 @@ impl PyRecovery {
         self.0.alternatives.iter().cloned().map(PyReading).collect()
     }
 
-    /// What you should know about it.
+    /// What you should know about it and about the picture.
     #[getter]
     fn warnings(&self) -> Vec<String> {
-        warnings(&self.0.best)
+        self.1.iter().cloned().chain(warnings(&self.0.best)).collect()
     }
 
     fn __repr__(&self) -> String {
@@ -197,7 +201,7 @@ pub(crate) fn found(
     let pixels = Arc::clone(&picture.picture);
     let name = picture.name.as_deref();
     let recovery = run(py, name, progress, move |watch| grid::recover(&pixels, &asked, watch))?;
-    Ok(PyRecovery(Arc::new(recovery)))
+    Ok(PyRecovery(Arc::new(recovery), picture.warnings.clone()))
 }
 
 /// Reads the background setting.

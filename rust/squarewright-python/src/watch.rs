@@ -12,6 +12,7 @@ use pyo3::prelude::*;
 use squarewright::fault::{Result, Watch};
 
 use crate::failure::{Failure, internal};
+use crate::panic;
 
 /// How often the calling thread looks up.
 const BEAT: Duration = Duration::from_millis(20);
@@ -44,7 +45,7 @@ pub(crate) fn run<T: Send + 'static>(
     let (sender, mut receiver) = channel();
     let worker = Arc::clone(&signal);
     thread::Builder::new().name("squarewright".into()).spawn(move || {
-        let result = catch_unwind(AssertUnwindSafe(|| work(&*worker)));
+        let result = catch_unwind(AssertUnwindSafe(|| work(&*worker))).map_err(|panic| panic::words(&*panic));
         // The caller may have gone after Ctrl-C.
         let _ = sender.send(result);
     })?;
@@ -56,8 +57,8 @@ pub(crate) fn run<T: Send + 'static>(
                 tell(progress, 1.0)?;
                 return Ok(value);
             }
-            Ok(Err(panic)) => return Err(internal(&*panic)),
-            Err(RecvTimeoutError::Disconnected) => return Err(internal(&"a worker vanished")),
+            Ok(Err(words)) => return Err(internal(&words)),
+            Err(RecvTimeoutError::Disconnected) => return Err(internal("a worker vanished")),
             Err(RecvTimeoutError::Timeout) => {}
         }
         let done = f32::from_bits(signal.done.load(Ordering::Relaxed));
@@ -76,6 +77,6 @@ fn tell(progress: Option<&Bound<'_, PyAny>>, done: f32) -> PyResult<()> {
 pub(crate) fn guard<T>(work: impl FnOnce() -> Result<T>) -> PyResult<T> {
     match catch_unwind(AssertUnwindSafe(work)) {
         Ok(result) => Ok(result.map_err(Failure::from)?),
-        Err(panic) => Err(internal(&*panic)),
+        Err(panic) => Err(internal(&panic::words(&*panic))),
     }
 }

@@ -49,17 +49,59 @@ pub fn marks_csv(plan: &Plan) -> String {
     table
 }
 
-/// Writes one record after RFC 4180; a field that a spreadsheet could take for a formula is made text.
+/// Writes one record after RFC 4180.
 fn line(fields: &[String]) -> String {
     let quoted: Vec<String> = fields
         .iter()
         .map(|field| {
-            let formula = field.starts_with(['=', '+', '@', '\t', '\r'])
-                || (field.starts_with('-') && field.parse::<f64>().is_err());
-            let field = if formula { format!("'{field}") } else { field.clone() };
+            let field = if formula(field) { format!("'{field}") } else { field.clone() };
             let plain = !field.contains([',', '"', '\r', '\n']);
             if plain { field } else { format!("\"{}\"", field.replace('"', "\"\"")) }
         })
         .collect();
     format!("{}\r\n", quoted.join(","))
+}
+
+/// Tells whether a spreadsheet could take a field for a formula: it begins with one of the characters that
+/// OWASP's page on CSV injection lists, and is no number.
+fn formula(field: &str) -> bool {
+    let number = field.strip_prefix('-').is_some_and(|digits| {
+        digits.starts_with(|first: char| first.is_ascii_digit())
+            && digits.chars().all(|letter| letter.is_ascii_digit() || letter == '.')
+    });
+    !number && field.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::line;
+
+    fn one(field: &str) -> String {
+        line(&[field.to_owned()])
+    }
+
+    /// Source: OWASP, "CSV Injection": the characters that begin a formula.
+    #[test]
+    fn a_field_that_could_be_a_formula_is_made_text() {
+        assert_eq!(one("=cmd|' /C calc'!A0"), "'=cmd|' /C calc'!A0\r\n");
+        assert_eq!(one("+1+1"), "'+1+1\r\n");
+        assert_eq!(one("@SUM(A1)"), "'@SUM(A1)\r\n");
+        assert_eq!(one("-2+3"), "'-2+3\r\n");
+        assert_eq!(one("-inf"), "'-inf\r\n");
+        assert_eq!(one("-"), "'-\r\n");
+        assert_eq!(one("\t=1"), "'\t=1\r\n");
+        assert_eq!(one("\r=1"), "\"'\r=1\"\r\n");
+        assert_eq!(one("＝1"), "'＝1\r\n");
+        assert_eq!(one("=a,b\"c"), "\"'=a,b\"\"c\"\r\n");
+    }
+
+    /// Source: RFC 4180, section 2, for the quotes; `common practice` for numbers.
+    #[test]
+    fn a_number_stays_a_number_and_plain_words_stay_plain() {
+        assert_eq!(
+            line(&["-0.00012".into(), "12".into(), "dark green".into()]),
+            "-0.00012,12,dark green\r\n"
+        );
+        assert_eq!(one("a = b"), "a = b\r\n");
+    }
 }

@@ -33,7 +33,10 @@ pub(super) fn check_file(bytes: usize) -> Result<(), PictureFault> {
 }
 
 /// Refuses a picture without pixels, with a side above [`SIDE`] or with more pixels than [`PIXELS`].
-pub(super) fn check_size(width: u32, height: u32) -> Result<(), PictureFault> {
+///
+/// # Errors
+/// [`PictureFault::NoPixels`] and [`PictureFault::TooBig`].
+pub fn check_size(width: u32, height: u32) -> Result<(), PictureFault> {
     let pixels = u64::from(width) * u64::from(height);
     if pixels == 0 {
         return Err(PictureFault::NoPixels);

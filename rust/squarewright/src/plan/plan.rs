@@ -78,8 +78,8 @@ impl Plan {
             let must = "a colour of the grid".into();
             return Err(Error::Argument { name: "raw", must, got: raw.to_string() });
         }
-        let printable = name.chars().map(|c| if c.is_control() { ' ' } else { c });
-        let name: String = printable.take(Self::NAME).collect();
+        let shown = name.chars().map(|letter| if printable(letter) { letter } else { ' ' });
+        let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
         Ok(Self { name, door, grid, fit, making, outline, tally })
@@ -206,6 +206,14 @@ impl Plan {
         let source = Source { name: stored.name, door: stored.door };
         Self::new(source, stored.grid, panel, &asked, stored.making)
     }
+}
+
+/// Tells whether a page can bear a character: it is no control, turns no line around (Unicode UAX #9, table
+/// of directional formatting characters) and breaks none, and XML 1.0, section 2.2, lets it stand.
+fn printable(letter: char) -> bool {
+    let turns = matches!(letter, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let breaks = matches!(letter, '\u{2028}' | '\u{2029}');
+    !(letter.is_control() || turns || breaks || matches!(letter, '\u{fffe}' | '\u{ffff}'))
 }
 
 #[derive(Serialize)]

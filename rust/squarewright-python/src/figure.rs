@@ -1,0 +1,57 @@
+//! The figure that is to be planned: a grid, or a picture that is recovered first.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use pyo3::prelude::*;
+use squarewright::grid::{Background, Grid, Recovering, Recovery};
+use squarewright::plan::Door;
+
+use crate::failure::Failure;
+use crate::grid::PyGrid;
+use crate::picture::picture;
+use crate::recovery::{PyRecovery, found};
+
+/// A grid with where it came from.
+#[derive(Debug)]
+pub(crate) struct Figure {
+    pub(crate) grid: Grid,
+    pub(crate) door: Door,
+    pub(crate) recovery: Option<Arc<Recovery>>,
+    pub(crate) notes: Vec<String>,
+    pub(crate) name: Option<String>,
+    pub(crate) path: Option<PathBuf>,
+}
+
+/// Takes a `Grid`, or recovers the picture that is given instead.
+pub(crate) fn figure(
+    value: &Bound<'_, PyAny>,
+    background: Background,
+    progress: Option<&Bound<'_, PyAny>>,
+) -> PyResult<Figure> {
+    if let Ok(grid) = value.cast::<PyGrid>() {
+        let grid = grid.get().0.clone();
+        let door = Door::Given;
+        return Ok(Figure { grid, door, recovery: None, notes: Vec::new(), name: None, path: None });
+    }
+    let picture = picture(value)?;
+    let picture = picture.get();
+    let asked = Recovering { background, ..Recovering::default() };
+    let PyRecovery(recovery, notes) = found(value.py(), picture, asked, progress)?;
+    let best = &recovery.best;
+    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
+    let notes = notes.into_iter().chain(best.warnings.iter().map(ToString::to_string)).collect();
+    Ok(Figure {
+        grid,
+        door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
+        name: picture.name.as_deref().map(stem),
+        path: picture.path.clone(),
+        notes,
+        recovery: Some(Arc::clone(&recovery)),
+    })
+}
+
+/// Gives a file's name without its ending.
+fn stem(name: &str) -> String {
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned()
+}
