@@ -37,6 +37,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         with _stoppable():
             return _run(_printable(_parser().parse_args(arguments)), begun)
+    except SystemExit:
+        # Help and version were printed; whether anyone could read them changes nothing.
+        try:
+            print(end="", flush=True)
+        except OSError:
+            _abandon(sys.stdout)
+        raise
     except KeyboardInterrupt:
         return _stop(f"interrupted. {_touched(begun)}", INTERRUPTED)
     except errors.SquarewrightError as error:
