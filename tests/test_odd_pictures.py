@@ -166,7 +166,7 @@ PNG_FILES = [
     used(
         "41 grey and opacity",
         "a.png",
-        QUIET,
+        "partly see-through",
         lambda: png.packed((3, 1), 8, png.GREY_ALPHA, [bytes([9, 255, 99, 255, 200, 7])]),
         np.array([[[9, 9, 9, 255], [99, 99, 99, 255], [200, 200, 200, 7]]], np.uint8),
         grid=(1, 2),
@@ -179,7 +179,14 @@ PNG_FILES = [
         greys((0, 255, 0, 255, 0), (255, 0, 255, 0, 255)),
         grid=(2, 5),
     ),
-    used("41 palette with opacity", "a.png", QUIET, palette_with_opacity, SEE_THROUGH, grid=(2, 3)),
+    used(
+        "41 palette with opacity",
+        "a.png",
+        "partly see-through",
+        palette_with_opacity,
+        SEE_THROUGH,
+        grid=(2, 3),
+    ),
     used(
         "43 one flat colour",
         "a.png",

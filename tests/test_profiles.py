@@ -101,12 +101,9 @@ def test_36_a_profile_for_other_colours_is_not_applied(name):
     assert any("read as sRGB" in str(warning.message) for warning in caught)
 
 
-@pytest.mark.parametrize("size", [200, 1 << 20])
-def test_a_profile_cut_short_is_not_applied(size):
-    body = P3.ljust(size, b"\0")[: size - 1] if size > len(P3) else P3[:size]
-    body = body[:300]
+def test_35_a_profile_cut_short_is_not_applied():
     with pytest.warns(sw.PictureWarning, match="read as sRGB"):
-        assert np.array_equal(sw.read_picture(png.lily(png.profile(body))), figure.rgba())
+        assert np.array_equal(sw.read_picture(png.lily(png.profile(P3[:300]))), figure.rgba())
 
 
 def test_33_a_profile_above_its_limit_is_left_packed():
