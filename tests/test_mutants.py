@@ -1,7 +1,7 @@
 """Files with bytes changed at random: each is a picture or a coded error, at once and within its memory.
 
-Ten thousand of each format, 1 to 64 bytes changed, few more often than many, the same each time; each format in
-a child of its own. Half of the PNGs get their checksums made right again: else few would reach the decoder.
+Ten thousand of each format, 1 to 64 bytes changed, few more often than many, the same each time; each format
+in a child of its own. Half of the PNGs get their checksums made right again: else few would reach the decoder.
 """
 
 import json
@@ -17,6 +17,7 @@ MUTANTS = 10_000
 CHILD = """
 import json, random, resource, struct, sys, time, zlib
 import squarewright as sw
+from squarewright import pictures
 
 # a net below the measured limit, for memory that is asked for and never used
 resource.setrlimit(resource.RLIMIT_DATA, (2 << 30, 2 << 30))
@@ -41,7 +42,7 @@ def seal(data):
 
 def answer(data):
     try:
-        picture = sw.Picture.decode(data)
+        picture = pictures.load(data)
     except sw.PictureError as error:
         return error.code
     assert len(picture.to_bytes()) == picture.width * picture.height * 4 > 0
