@@ -1,7 +1,7 @@
 """Files with bytes changed at random: each is a picture or a coded error, at once and within its memory.
 
 Ten thousand of each format, 1 to 64 bytes changed, few more often than many, the same each time; each format
-in a child of its own. Half of the PNGs get their checksums made right again: else few would reach the decoder.
+in a child of its own. Half of the PNGs get right checksums again: else few would reach the decoder.
 """
 
 import json
