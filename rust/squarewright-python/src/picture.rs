@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyType};
-use squarewright::picture::{Picture, decode};
+use squarewright::picture::{Picture, decode, rescue};
 
 use crate::array::Frozen;
 use crate::failure::bad_argument;
@@ -20,7 +20,7 @@ pub(crate) struct PyPicture {
 
 #[pymethods]
 impl PyPicture {
-    /// Read a PNG, JPEG, GIF, BMP or WebP file.
+    /// Read a PNG, JPEG, GIF, BMP, WebP or OpenRaster file.
     ///
     /// Parameters
     /// ----------
@@ -28,6 +28,9 @@ impl PyPicture {
     ///     The whole file.
     /// name : str, optional
     ///     What the file is called in messages.
+    /// allow_damaged : bool, default False
+    ///     Of a PNG or JPEG that is cut short or damaged, use the rows that can be read; the others are
+    ///     transparent, and a warning says how many they are.
     ///
     /// Returns
     /// -------
@@ -38,15 +41,18 @@ impl PyPicture {
     /// PictureError
     ///     ``PIC-…`` with what is wrong with it.
     #[classmethod]
-    #[pyo3(signature = (data, name = None))]
+    #[pyo3(signature = (data, name = None, allow_damaged = false))]
     fn decode(
         _class: &Bound<'_, PyType>,
         py: Python<'_>,
         data: &Bound<'_, PyBytes>,
         name: Option<String>,
+        allow_damaged: bool,
     ) -> PyResult<Self> {
         let bytes = data.as_bytes().to_vec();
-        let picture = run(py, name.as_deref(), None, move |watch| decode(&bytes, watch))?;
+        let read = if allow_damaged { rescue } else { decode };
+        let picture = run(py, name.as_deref(), None, move |watch| read(&bytes, watch))?;
+        let picture = name.iter().fold(picture, |picture, name| picture.called(name));
         Ok(Self { picture: Arc::new(picture), name })
     }
 
@@ -60,6 +66,8 @@ impl PyPicture {
     ///     In pixels.
     /// name : str, optional
     ///     What the picture is called in messages.
+    /// profile : bytes, optional
+    ///     An ICC profile that describes the colours; they are converted to sRGB.
     ///
     /// Returns
     /// -------
@@ -71,7 +79,7 @@ impl PyPicture {
     ///     ``PIC-PIXELS`` when there are more or fewer bytes, ``PIC-EMPTY``, ``PIC-TOO-BIG``.
     #[classmethod]
     #[expect(clippy::too_many_arguments, reason = "the class and the interpreter count too")]
-    #[pyo3(signature = (data, width, height, name = None))]
+    #[pyo3(signature = (data, width, height, name = None, profile = None))]
     fn from_rgba(
         _class: &Bound<'_, PyType>,
         py: Python<'_>,
@@ -79,10 +87,14 @@ impl PyPicture {
         width: i64,
         height: i64,
         name: Option<String>,
+        profile: Option<Vec<u8>>,
     ) -> PyResult<Self> {
         let (width, height) = (side(width, "width")?, side(height, "height")?);
         let bytes = data.as_bytes().to_vec();
-        let picture = run(py, name.as_deref(), None, move |_| Picture::from_rgba(width, height, bytes))?;
+        let picture = run(py, name.as_deref(), None, move |watch| {
+            let picture = Picture::from_rgba(width, height, bytes)?;
+            profile.map_or(Ok(picture.clone()), |profile| picture.converted(&profile, watch))
+        })?;
         Ok(Self { picture: Arc::new(picture), name })
     }
 

@@ -136,8 +136,19 @@ pub enum PictureFault {
     #[error("has no pixels")]
     NoPixels,
     /// The bytes end before the picture does.
-    #[error("stops in the middle of the picture")]
-    Truncated,
+    #[error("stops {}", .percent.map_or("in the middle of the picture".into(), |percent| format!("after {percent} % of its rows")))]
+    Truncated {
+        /// The whole percent of rows that are there, when that is known.
+        percent: Option<u8>,
+    },
+    /// A picture with too few cells one way.
+    #[error("is too thin for a grid: {width} × {height} pixels")]
+    Thin {
+        /// Width in pixels.
+        width: u32,
+        /// Height in pixels.
+        height: u32,
+    },
     /// Something else under a picture's name.
     #[error("is {0}, not a picture")]
     NotPicture(Disguise),
@@ -179,20 +190,21 @@ impl PictureFault {
     fn code(&self) -> &'static str {
         match self {
             Self::Empty | Self::NoPixels => "PIC-EMPTY",
-            Self::Truncated => "PIC-TRUNCATED",
+            Self::Truncated { .. } => "PIC-TRUNCATED",
             Self::NotPicture(_) => "PIC-NOT-PICTURE",
             Self::Vector => "PIC-VECTOR",
             Self::Format(_) => "PIC-FORMAT",
             Self::Damaged(_) => "PIC-DAMAGED",
             Self::TooBig { .. } => "PIC-TOO-BIG",
             Self::Blank => "PIC-BLANK",
+            Self::Thin { .. } => "PIC-SHAPE",
             Self::Pixels { .. } => "PIC-PIXELS",
         }
     }
 
     fn hint(&self) -> String {
         match self {
-            Self::Empty | Self::NoPixels | Self::Truncated | Self::Damaged(_) => {
+            Self::Empty | Self::NoPixels | Self::Truncated { .. } | Self::Damaged(_) => {
                 "Save or download it again.".into()
             }
             Self::NotPicture(disguise) => disguise.hint().into(),
@@ -200,6 +212,7 @@ impl PictureFault {
             Self::Format(_) => "Save it as PNG or JPEG first.".into(),
             Self::TooBig { .. } => "Shrink or crop it first.".into(),
             Self::Blank => "Save it with its colours visible.".into(),
+            Self::Thin { .. } => "Give a picture of the whole figure.".into(),
             Self::Pixels { .. } => {
                 "Give uint8 pixels of shape (height, width, 3) or (height, width, 4).".into()
             }

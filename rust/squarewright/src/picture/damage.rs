@@ -41,7 +41,7 @@ pub(super) fn from_image(error: &ImageError) -> PictureFault {
 /// Gives the fault behind a failed read: bytes that end too soon, or a place that does not exist.
 pub(super) fn from_io(error: &io::Error) -> PictureFault {
     match error.kind() {
-        ErrorKind::UnexpectedEof => PictureFault::Truncated,
+        ErrorKind::UnexpectedEof => PictureFault::Truncated { percent: None },
         _ => from_text(&error.to_string()),
     }
 }
@@ -49,7 +49,7 @@ pub(super) fn from_io(error: &io::Error) -> PictureFault {
 /// Gives the fault behind an error that is known by its words alone: GIF has an end of file of its own.
 fn from_words(words: &str) -> PictureFault {
     if words.to_lowercase().contains("unexpected end of file") {
-        PictureFault::Truncated
+        PictureFault::Truncated { percent: None }
     } else {
         from_text(words)
     }

@@ -3,31 +3,44 @@
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use image::codecs::{bmp::BmpDecoder, gif::GifDecoder, jpeg::JpegDecoder, webp::WebPDecoder};
+use image::codecs::{bmp::BmpDecoder, gif::GifDecoder, webp::WebPDecoder};
 use image::metadata::Orientation;
 use image::{ColorType, ImageDecoder, ImageResult};
 
-use super::jpeg::Survey;
 use super::note::Note;
 use super::raster::Picture;
-use super::sniff::{Kind, sniff};
+use super::sniff::sniff;
 use super::source::Source;
 use super::spread::{Layout, Sheet};
-use super::{chunks, damage, header, jpeg, limits, png};
+use super::{Format, JpegFacts, chunks, damage, header, jpeg, limits, ora, png, profile};
 use crate::fault::{Error, PictureFault, Result, Watch};
 
 /// What a decoder gives.
 #[derive(Debug)]
 pub(super) struct Decoded {
     pub(super) sheet: Sheet,
+    /// Rows that could be read, from the top.
+    pub(super) rows: u32,
     pub(super) orientation: Orientation,
+    pub(super) profile: Option<Vec<u8>>,
     pub(super) notes: Vec<Note>,
+    pub(super) jpeg: Option<JpegFacts>,
 }
 
-/// Reads a PNG, JPEG, GIF, BMP or WebP picture and turns it upright.
+/// How much of a picture is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Care {
+    /// All of it, or none.
+    Whole,
+    /// Whatever can still be read.
+    Rest,
+}
+
+/// Reads a PNG, JPEG, GIF, BMP, WebP or `OpenRaster` picture and turns it upright.
 ///
-/// What the bytes are is read from the bytes. Of an animation the first frame is used, on its canvas. Samples
-/// of 16 bits are rounded to 8. Colour profiles are not applied; a [`Note`] says so.
+/// What the bytes are is read from the bytes. Of an animation the first frame is used, on its canvas; of an
+/// `OpenRaster` document the merged picture. Samples of 16 bits are rounded to 8, and colours that a profile
+/// describes are converted to sRGB. A [`Note`] tells what the maker should know.
 ///
 /// ```
 /// use squarewright::fault::Unwatched;
@@ -40,73 +53,96 @@ pub(super) struct Decoded {
 /// # Errors
 /// [`Error::Picture`] with what is wrong; [`Error::Stopped`] when the watcher asks to stop.
 pub fn decode(bytes: &[u8], watch: &dyn Watch) -> Result<Picture> {
-    limits::check_file(bytes.len())?;
-    let kind = sniff(bytes)?;
-    let survey = (kind == Kind::Jpeg).then(|| jpeg::survey(bytes));
-    check_header(kind, bytes, survey.as_ref())?;
-    let decoded = guarded(kind, bytes, survey.as_ref(), watch)?;
-    let sheet = decoded.sheet.into_rgba().upright(decoded.orientation);
-    watch.check(1.0)?;
-    let picture = Picture::from_rgba(sheet.width, sheet.height, sheet.pixels)?;
-    Ok(picture.with_facts(survey.and_then(Survey::into_facts), decoded.notes))
+    read(bytes, Care::Whole, watch)
 }
 
-/// Refuses what can be refused before a decoder is called: the size first, then a missing end.
-fn check_header(kind: Kind, bytes: &[u8], survey: Option<&Survey<'_>>) -> Result<(), PictureFault> {
-    if let Some((width, height)) = survey.map_or_else(|| header::size(kind, bytes), Survey::size) {
-        limits::check_size(width, height)?;
+/// Reads what is left of a picture: like [`decode`], but of a PNG or JPEG that is cut short or damaged the
+/// rows that can be read are used, and the others are transparent. A [`Note`] says how many they are.
+///
+/// # Errors
+/// As [`decode`]; a picture of which nothing can be read is refused.
+pub fn rescue(bytes: &[u8], watch: &dyn Watch) -> Result<Picture> {
+    read(bytes, Care::Rest, watch)
+}
+
+fn read(bytes: &[u8], care: Care, watch: &dyn Watch) -> Result<Picture> {
+    limits::check_file(bytes.len())?;
+    let format = sniff(bytes)?;
+    if format == Format::Ora {
+        let merged = ora::merged(bytes)?;
+        return match sniff(&merged)? {
+            Format::Png => Ok(finish(Format::Ora, guarded(Format::Png, &merged, care, watch)?, watch)?),
+            _ => Err(PictureFault::Damaged("its merged picture is no PNG".into()).into()),
+        };
     }
-    if kind == Kind::Webp {
-        header::check_webp_length(bytes)?;
+    finish(format, guarded(format, bytes, care, watch)?, watch)
+}
+
+/// Evens out what was decoded: four bytes a pixel, sRGB, upright.
+fn finish(format: Format, decoded: Decoded, watch: &dyn Watch) -> Result<Picture> {
+    let mut sheet = decoded.sheet.into_rgba();
+    let mut notes = decoded.notes;
+    if let Some(profile) = decoded.profile {
+        let applied = profile::apply(sheet.pixels.as_chunks_mut().0, &profile, watch)?;
+        notes.extend(applied.err().map(|why| Note::ProfileNotApplied { why }));
     }
-    survey.map_or(Ok(()), Survey::check)
+    let read = decoded.rows as usize * sheet.width as usize * 4;
+    sheet.pixels[read..].fill(0);
+    let sheet = sheet.upright(decoded.orientation);
+    watch.check(1.0)?;
+    let picture = Picture::from_rgba(sheet.width, sheet.height, sheet.pixels)?;
+    Ok(picture.with_facts(format, decoded.jpeg, notes))
 }
 
 /// Decodes with a net below: a decoder that panics has met bytes it was not made for.
-fn guarded(kind: Kind, bytes: &[u8], survey: Option<&Survey<'_>>, watch: &dyn Watch) -> Result<Decoded> {
+fn guarded(format: Format, bytes: &[u8], care: Care, watch: &dyn Watch) -> Result<Decoded> {
+    if let Some((width, height)) = header::size(format, bytes) {
+        limits::check_size(width, height)?;
+    }
     let stopped = Cell::new(false);
     let source = Source::new(bytes, watch, &stopped);
-    let attempt = catch_unwind(AssertUnwindSafe(|| match (kind, survey) {
-        (Kind::Png, _) => png::decode(source, bytes),
-        (_, Some(survey)) => through_image(kind, source, bytes).map(|decoded| Decoded {
-            orientation: survey.orientation(),
-            notes: survey.notes(),
-            ..decoded
-        }),
-        _ => through_image(kind, source, bytes),
+    let attempt = catch_unwind(AssertUnwindSafe(|| match format {
+        Format::Png => Ok(png::decode(source, bytes, care)?),
+        Format::Jpeg => jpeg::decode(bytes, care, watch),
+        _ => Ok(through_image(format, source, bytes)?),
     }));
     if stopped.get() {
         return Err(Error::Stopped);
     }
-    let decoded = attempt.unwrap_or_else(|_| Err(PictureFault::Damaged("its content makes no sense".into())));
-    Ok(decoded?)
+    attempt.unwrap_or_else(|_| Err(PictureFault::Damaged("its content makes no sense".into()).into()))
 }
 
 /// Decodes through the `image` crate.
-fn through_image(kind: Kind, source: Source<'_>, bytes: &[u8]) -> Result<Decoded, PictureFault> {
-    let mut decoder = open(kind, source).map_err(|error| damage::from_image(&error))?;
+fn through_image(format: Format, source: Source<'_>, bytes: &[u8]) -> Result<Decoded, PictureFault> {
+    if format == Format::Webp {
+        header::check_webp_length(bytes)?;
+    }
+    let mut decoder = open(format, source).map_err(|error| damage::from_image(&error))?;
     let (width, height) = decoder.dimensions();
     let layout = layout(decoder.color_type())?;
     limits::check_size(width, height)?;
     limits::check_decoded(width, height, layout.bytes())?;
-    let orientation = orientation(decoder.as_mut(), kind);
+    let orientation = orientation(decoder.as_mut(), format);
     let mut sheet = Sheet::new(width, height, layout);
     decoder.read_image_boxed(sheet.decoded()).map_err(|error| damage::from_image(&error))?;
-    Ok(Decoded { sheet, orientation, notes: notes(kind, bytes) })
+    let frames = frames(format, bytes);
+    let notes = (frames > 1).then_some(Note::FirstFrame { frames }).into_iter().collect();
+    let profile = chunks::webp(bytes).find(|chunk| format == Format::Webp && chunk.name == b"ICCP");
+    let profile = profile.map(|chunk| chunk.body[..chunk.body.len().min(limits::PROFILE_BYTES + 1)].to_vec());
+    Ok(Decoded { sheet, rows: height, orientation, profile, notes, jpeg: None })
 }
 
-fn open<'a>(kind: Kind, source: Source<'a>) -> ImageResult<Box<dyn ImageDecoder + 'a>> {
-    Ok(match kind {
-        Kind::Gif => {
+fn open<'a>(format: Format, source: Source<'a>) -> ImageResult<Box<dyn ImageDecoder + 'a>> {
+    Ok(match format {
+        Format::Gif => {
             let mut decoder = GifDecoder::new(source)?;
             // a frame may be far larger than the canvas that was checked
             decoder.set_limits(image_limits())?;
             Box::new(decoder)
         }
-        Kind::Bmp => Box::new(BmpDecoder::new(source)?),
-        Kind::Webp => Box::new(WebPDecoder::new(source)?),
-        Kind::Jpeg => Box::new(JpegDecoder::new(source)?),
-        Kind::Png => unreachable!("PNG is decoded in its own file"),
+        Format::Bmp => Box::new(BmpDecoder::new(source)?),
+        Format::Webp => Box::new(WebPDecoder::new(source)?),
+        Format::Png | Format::Jpeg | Format::Ora => unreachable!("decoded in a file of its own"),
     })
 }
 
@@ -127,23 +163,18 @@ fn layout(color: ColorType) -> Result<Layout, PictureFault> {
 }
 
 /// Reads the orientation of a WebP; a broken tag counts as none, as the pixels are not at fault.
-fn orientation(decoder: &mut dyn ImageDecoder, kind: Kind) -> Orientation {
-    let exif = if kind == Kind::Webp { decoder.exif_metadata().ok().flatten() } else { None };
+fn orientation(decoder: &mut dyn ImageDecoder, format: Format) -> Orientation {
+    let exif = if format == Format::Webp { decoder.exif_metadata().ok().flatten() } else { None };
     let tags = exif.as_deref().map(|exif| exif.strip_prefix(b"Exif\0\0").unwrap_or(exif));
     tags.and_then(Orientation::from_exif_chunk).unwrap_or(Orientation::NoTransforms)
 }
 
-/// Says what is worth saying about a GIF or a WebP.
-fn notes(kind: Kind, bytes: &[u8]) -> Vec<Note> {
-    let (frames, has_profile) = match kind {
-        Kind::Gif => (chunks::gif_frames(bytes), false),
-        Kind::Webp => {
-            let count =
-                |name: &[u8]| chunks::webp(bytes).fold(0, |sum, chunk| sum + u32::from(chunk.name == name));
-            (count(b"ANMF"), count(b"ICCP") > 0)
-        }
-        Kind::Png | Kind::Jpeg | Kind::Bmp => (1, false),
-    };
-    let animation = (frames > 1).then_some(Note::FirstFrame { frames });
-    animation.into_iter().chain(has_profile.then_some(Note::ProfileNotApplied)).collect()
+/// Counts the frames of an animation.
+fn frames(format: Format, bytes: &[u8]) -> u32 {
+    let is_frame = |chunk: &chunks::Chunk<'_>| chunk.name == b"ANMF";
+    match format {
+        Format::Gif => chunks::gif_frames(bytes),
+        Format::Webp => chunks::webp(bytes).filter(is_frame).fold(0, |sum, _| sum + 1),
+        _ => 1,
+    }
 }

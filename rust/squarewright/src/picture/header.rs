@@ -1,21 +1,20 @@
 //! What the first bytes of a file promise: its size, read before any decoder is called.
 
-use super::chunks;
-use super::sniff::Kind;
+use super::{Format, chunks};
 use crate::fault::PictureFault;
 
 /// Reads the width and height that the header states; nothing when the header is cut short or says neither.
 ///
-/// JPEG states its size further in: see [`super::jpeg`].
-pub(super) fn size(kind: Kind, bytes: &[u8]) -> Option<(u32, u32)> {
-    match kind {
-        Kind::Png => (bytes.get(12..16)? == b"IHDR").then_some(()).and_then(|()| {
+/// JPEG and `OpenRaster` state their size further in: see [`super::jpeg`] and [`super::ora`].
+pub(super) fn size(format: Format, bytes: &[u8]) -> Option<(u32, u32)> {
+    match format {
+        Format::Png => (bytes.get(12..16)? == b"IHDR").then_some(()).and_then(|()| {
             Some((u32::from_be_bytes(four(bytes, 16)?), u32::from_be_bytes(four(bytes, 20)?)))
         }),
-        Kind::Gif => Some((two(bytes, 6)?, two(bytes, 8)?)),
-        Kind::Bmp => bmp_size(bytes),
-        Kind::Webp => webp_size(bytes),
-        Kind::Jpeg => None,
+        Format::Gif => Some((two(bytes, 6)?, two(bytes, 8)?)),
+        Format::Bmp => bmp_size(bytes),
+        Format::Webp => webp_size(bytes),
+        Format::Jpeg | Format::Ora => None,
     }
 }
 
@@ -25,7 +24,7 @@ pub(super) fn check_webp_length(bytes: &[u8]) -> Result<(), PictureFault> {
     let missing = (u64::from(stated) + 8).saturating_sub(bytes.len() as u64);
     // some writers count the padding behind the last chunk and leave it out
     let is_padding = missing == 1 && chunks::webp(bytes).all(|chunk| chunk.is_whole);
-    if missing == 0 || is_padding { Ok(()) } else { Err(PictureFault::Truncated) }
+    if missing == 0 || is_padding { Ok(()) } else { Err(PictureFault::Truncated { percent: None }) }
 }
 
 /// Reads the size from either of the two families of BMP header; a negative height means top row first.

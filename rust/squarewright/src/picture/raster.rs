@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use super::{JpegFacts, Note, limits, spread};
-use crate::fault::{PictureFault, Result};
+use super::{Format, JpegFacts, Note, limits, profile, spread};
+use crate::fault::{PictureFault, Result, Watch};
 
 /// A frozen picture of 8-bit sRGB pixels with straight (not premultiplied) opacity.
 #[derive(Clone, PartialEq)]
@@ -11,6 +11,7 @@ pub struct Picture {
     width: u32,
     height: u32,
     pixels: Vec<u8>,
+    format: Option<Format>,
     jpeg: Option<JpegFacts>,
     notes: Vec<Note>,
 }
@@ -31,7 +32,7 @@ impl Picture {
     /// the bytes are more or fewer than the size asks for.
     pub fn from_rgba(width: u32, height: u32, pixels: Vec<u8>) -> Result<Self> {
         check_shape(width, height, 4, pixels.len())?;
-        Ok(Self { width, height, pixels, jpeg: None, notes: Vec::new() })
+        Ok(Self { width, height, pixels, format: None, jpeg: None, notes: Vec::new() })
     }
 
     /// Takes rows of red, green and blue, top row first; every pixel is opaque.
@@ -49,12 +50,30 @@ impl Picture {
     pub fn from_rgb(width: u32, height: u32, pixels: &[u8]) -> Result<Self> {
         check_shape(width, height, 3, pixels.len())?;
         let pixels = spread::opaque(pixels);
-        Ok(Self { width, height, pixels, jpeg: None, notes: Vec::new() })
+        Ok(Self { width, height, pixels, format: None, jpeg: None, notes: Vec::new() })
     }
 
     /// Adds what the decoder learnt about the file.
-    pub(super) fn with_facts(self, jpeg: Option<JpegFacts>, notes: Vec<Note>) -> Self {
-        Self { jpeg, notes, ..self }
+    pub(super) fn with_facts(self, format: Format, jpeg: Option<JpegFacts>, notes: Vec<Note>) -> Self {
+        Self { format: Some(format), jpeg, notes, ..self }
+    }
+
+    /// Converts pixels that an ICC profile describes to sRGB; a profile that cannot be used becomes a note.
+    ///
+    /// # Errors
+    /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
+    pub fn converted(mut self, profile: &[u8], watch: &dyn Watch) -> Result<Self> {
+        let applied = profile::apply(self.pixels.as_chunks_mut().0, profile, watch)?;
+        self.notes.extend(applied.err().map(|why| Note::ProfileNotApplied { why }));
+        Ok(self)
+    }
+
+    /// Notes it when the file is called as if it were of another format.
+    #[must_use]
+    pub fn called(mut self, name: &str) -> Self {
+        let misnamed = self.format.filter(|format| !format.fits(name));
+        self.notes.extend(misnamed.map(|format| Note::Misnamed { format }));
+        self
     }
 
     /// Gives the number of pixels in a row.
@@ -96,6 +115,11 @@ impl Picture {
         [row[at], row[at + 1], row[at + 2], row[at + 3]]
     }
 
+    /// Gives the format of the file that it was read from.
+    pub fn format(&self) -> Option<Format> {
+        self.format
+    }
+
     /// Gives what the file says about its compression, when it was a JPEG.
     pub fn jpeg(&self) -> Option<&JpegFacts> {
         self.jpeg.as_ref()
@@ -109,6 +133,12 @@ impl Picture {
     /// Says whether every pixel is fully transparent.
     pub fn is_blank(&self) -> bool {
         self.pixels.chunks_exact(4).all(|pixel| pixel[3] == 0)
+    }
+
+    /// Says whether its long side holds more than `cells` squares of its short side.
+    pub fn is_thinner_than(&self, cells: usize) -> bool {
+        let (short, long) = (self.width.min(self.height), self.width.max(self.height));
+        u64::from(long) > u64::from(short) * cells as u64
     }
 
     fn stride(&self) -> usize {

@@ -1,17 +1,7 @@
 //! Says what bytes are, by what is in them and never by a name.
 
-use super::text;
+use super::{Format, text};
 use crate::fault::{Disguise, PictureFault};
-
-/// The kinds of picture that are read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    Png,
-    Jpeg,
-    Gif,
-    Bmp,
-    Webp,
-}
 
 const PNG: &[u8] = b"\x89PNG\r\n\x1A\n";
 const JPEG: &[u8] = b"\xFF\xD8\xFF";
@@ -51,24 +41,25 @@ const ARCHIVES: [&[u8]; 9] = [
 ];
 
 /// Says which kind of picture the bytes are, or what they are instead.
-pub(super) fn sniff(bytes: &[u8]) -> Result<Kind, PictureFault> {
+pub(super) fn sniff(bytes: &[u8]) -> Result<Format, PictureFault> {
     if bytes.is_empty() {
         return Err(PictureFault::Empty);
     }
-    if let Some(kind) = kind(bytes) {
-        return Ok(kind);
+    if let Some(format) = format(bytes) {
+        return Ok(format);
     }
     Err(stranger(bytes))
 }
 
-fn kind(bytes: &[u8]) -> Option<Kind> {
+fn format(bytes: &[u8]) -> Option<Format> {
     match bytes {
-        _ if bytes.starts_with(PNG) => Some(Kind::Png),
-        _ if bytes.starts_with(JPEG) => Some(Kind::Jpeg),
-        [b'G', b'I', b'F', b'8', b'7' | b'9', b'a', ..] => Some(Kind::Gif),
-        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Some(Kind::Webp),
+        _ if bytes.starts_with(PNG) => Some(Format::Png),
+        _ if bytes.starts_with(JPEG) => Some(Format::Jpeg),
+        [b'G', b'I', b'F', b'8', b'7' | b'9', b'a', ..] => Some(Format::Gif),
+        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Some(Format::Webp),
         // two letters are no proof: a text may begin with them too
-        [b'B', b'M', _, ..] if text::head(bytes).is_none() => Some(Kind::Bmp),
+        [b'B', b'M', _, ..] if text::head(bytes).is_none() => Some(Format::Bmp),
+        _ if mimetype(bytes).is_some_and(|kind| kind.starts_with(b"image/openraster")) => Some(Format::Ora),
         _ => None,
     }
 }
@@ -76,12 +67,12 @@ fn kind(bytes: &[u8]) -> Option<Kind> {
 /// Says what bytes are that are no picture that is read.
 fn stranger(bytes: &[u8]) -> PictureFault {
     if is_stump(bytes) {
-        return PictureFault::Truncated;
+        return PictureFault::Truncated { percent: None };
     }
     if bytes.starts_with(b"\x89PNG") {
         return PictureFault::Damaged("its line ends were changed on the way".into());
     }
-    if let Some(name) = format(bytes) {
+    if let Some(name) = unread(bytes) {
         return PictureFault::Format(name);
     }
     if bytes.starts_with(b"%PDF-") {
@@ -100,7 +91,7 @@ fn is_stump(bytes: &[u8]) -> bool {
         || (bytes.starts_with(b"RIFF") && bytes.len() < 12)
 }
 
-fn format(bytes: &[u8]) -> Option<&'static str> {
+fn unread(bytes: &[u8]) -> Option<&'static str> {
     let named = FORMATS.iter().find(|(beginning, _)| bytes.starts_with(beginning));
     named.map(|&(_, name)| name).or_else(|| boxed(bytes)).or_else(|| zipped(bytes)).or_else(|| anymap(bytes))
 }
@@ -125,14 +116,14 @@ fn boxed(bytes: &[u8]) -> Option<&'static str> {
 
 /// Tells the editor documents that are zip archives with their kind as the first entry.
 fn zipped(bytes: &[u8]) -> Option<&'static str> {
-    let mimetype = bytes.strip_prefix(b"PK\x03\x04")?.get(26..)?.strip_prefix(b"mimetype")?;
-    if mimetype.starts_with(b"application/x-kra") || mimetype.starts_with(b"application/x-krita") {
-        Some("an editor document (KRA)")
-    } else if mimetype.starts_with(b"image/openraster") {
-        Some("an editor document (ORA)")
-    } else {
-        None
-    }
+    let kind = mimetype(bytes)?;
+    let is_kra = kind.starts_with(b"application/x-kra") || kind.starts_with(b"application/x-krita");
+    is_kra.then_some("an editor document (KRA)")
+}
+
+/// Gives what follows the name `mimetype` of the first entry of a zip archive, stored as it is.
+fn mimetype(bytes: &[u8]) -> Option<&[u8]> {
+    bytes.strip_prefix(b"PK\x03\x04")?.get(26..)?.strip_prefix(b"mimetype")
 }
 
 fn anymap(bytes: &[u8]) -> Option<&'static str> {

@@ -1,12 +1,16 @@
 //! The picture room: every byte string is a picture with the right pixels or a fault with the right name.
 //!
 //! Inputs are made here from the standards: PNG after ISO/IEC 15948, JPEG after ITU-T T.81, GIF after the
-//! `GIF89a` specification, WebP after RFC 9649, orientation after CIPA DC-008.
+//! `GIF89a` specification, WebP after RFC 9649, `OpenRaster` after its baseline draft, colour profiles after
+//! ICC.1, orientation after CIPA DC-008.
 
 mod broken;
 mod chance;
+mod document;
 mod make;
+mod packed;
 mod pixels;
+mod profile;
 mod stranger;
 mod upright;
 

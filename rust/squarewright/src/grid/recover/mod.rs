@@ -104,7 +104,8 @@ pub enum Warning {
 /// Reads the cell grid of a picture.
 ///
 /// # Errors
-/// [`PictureFault::Blank`] when every pixel is transparent, [`Error::NoGrid`] when no grid of at most
+/// [`PictureFault::Blank`] when every pixel is transparent, [`PictureFault::Thin`] when one row or column of
+/// cells would already be too long, [`Error::NoGrid`] when no grid of at most
 /// `most_cells` a side explains the picture, [`Error::Stopped`] when the watcher stops it.
 pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
     if asked.most_cells == 0 || asked.most_cells > Grid::SIDE {
@@ -113,6 +114,9 @@ pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Resu
     }
     if picture.is_blank() {
         return Err(PictureFault::Blank.into());
+    }
+    if picture.is_thinner_than(Grid::SIDE) {
+        return Err(PictureFault::Thin { width: picture.width(), height: picture.height() }.into());
     }
     let edges = edges::find(picture, watch)?;
     let combs = comb::candidates(&edges);

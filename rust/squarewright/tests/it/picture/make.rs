@@ -17,8 +17,8 @@ pub(super) fn six_rgba() -> Vec<u8> {
     SIX.iter().flat_map(|&[red, green, blue]| [red, green, blue, 255]).collect()
 }
 
-fn crc(bytes: impl Iterator<Item = u8>) -> u32 {
-    !bytes.fold(u32::MAX, |sum, byte| {
+pub(super) fn crc(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |sum, &byte| {
         (0..8).fold(sum ^ u32::from(byte), |sum, _| sum >> 1 ^ if sum & 1 == 1 { 0xEDB8_8320 } else { 0 })
     })
 }
@@ -28,7 +28,7 @@ fn length(bytes: &[u8]) -> u32 {
 }
 
 pub(super) fn chunk(name: [u8; 4], body: &[u8]) -> Vec<u8> {
-    let sum = crc(name.iter().chain(body).copied());
+    let sum = crc(&[&name[..], body].concat());
     [&length(body).to_be_bytes(), &name[..], body, &sum.to_be_bytes()].concat()
 }
 

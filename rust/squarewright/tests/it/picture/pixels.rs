@@ -1,7 +1,7 @@
 //! Good pictures have the right pixels, whatever they are packed in.
 
 use squarewright::fault::Unwatched;
-use squarewright::picture::{Note, Picture, decode};
+use squarewright::picture::{Format, Note, Picture, decode};
 
 use super::make::{self, SIX};
 use super::{code, read};
@@ -18,7 +18,8 @@ fn row(bytes: &[u8]) -> Vec<[u8; 4]> {
 #[test]
 fn the_lossless_formats_agree_on_every_pixel() {
     for bytes in [make::six_png(), make::six_bmp(), make::six_webp()] {
-        assert_eq!(read(&bytes), six(), "{:02X?}", &bytes[..4]);
+        let picture = read(&bytes);
+        assert_eq!((picture.width(), picture.pixels()), (3, six().pixels()), "{:02X?}", &bytes[..4]);
     }
 }
 
@@ -198,19 +199,56 @@ fn an_animation_gives_its_first_frame_and_a_note() {
 }
 
 #[test]
-fn a_colour_profile_is_noted_and_never_unpacked_beyond_reason() {
-    let huge = miniz_oxide::deflate::compress_to_vec_zlib(&vec![0; 32 << 20], 6);
-    for packed in [huge, b"nonsense".to_vec()] {
-        let profile = make::chunk(*b"iCCP", &[b"p\0\0".to_vec(), packed].concat());
-        let png = read(&make::png((3, 2), 8, make::RGB, &SIX.concat(), &[profile]));
-        assert_eq!((png.pixels(), png.notes()), (&make::six_rgba()[..], &[Note::ProfileNotApplied][..]));
+fn an_unlisted_number_in_a_palette_is_black_and_noted() {
+    let palette = make::chunk(*b"PLTE", &make::FOUR[..6]);
+    for (depth, row) in [(8, vec![1, 2, 0]), (2, vec![0b0110_0000])] {
+        let picture = read(&make::png((3, 1), depth, make::INDEXED, &row, std::slice::from_ref(&palette)));
+        assert_eq!(picture.pixels(), [255, 0, 0, 255, 0, 0, 0, 255, 0, 0, 0, 255], "{depth} bits");
+        assert_eq!(picture.notes(), [Note::UnlistedColours], "{depth} bits");
     }
-    let jpeg = make::with_segment(&make::grey_jpeg(false), 0xE2, b"ICC_PROFILE\0\x01\x01junk");
-    assert_eq!(read(&jpeg).notes(), [Note::ProfileNotApplied]);
-    let profile = make::riff_chunk(*b"ICCP", b"junk");
-    let webp = make::riff(&[make::extended(0x20), profile, make::six_webp()[12..].to_vec()]);
-    assert_eq!(read(&webp).notes(), [Note::ProfileNotApplied]);
-    assert_eq!(read(&make::six_png()).notes(), []);
+    let listed = read(&make::png((2, 1), 8, make::INDEXED, &[1, 0], &[palette]));
+    assert_eq!(listed.notes(), []);
+}
+
+#[test]
+fn pixels_that_are_said_not_to_be_square_are_square_and_noted() {
+    let density = |across: u32, down: u32| {
+        let body = [&across.to_be_bytes()[..], &down.to_be_bytes(), &[1]].concat();
+        read(&make::png((3, 2), 8, make::RGB, &SIX.concat(), &[make::chunk(*b"pHYs", &body)]))
+    };
+    for (across, down) in [(2835, 2835), (1, 1)] {
+        assert_eq!(density(across, down).notes(), [], "{across} × {down}");
+    }
+    for (across, down) in [(2835, 1417), (0, 2835), (0, 0)] {
+        let picture = density(across, down);
+        assert_eq!((picture.width(), picture.height()), (3, 2));
+        assert_eq!(picture.notes(), [Note::UnevenDensity], "{across} × {down}");
+    }
+}
+
+#[test]
+fn print_colours_are_noted() {
+    let tables = make::segment(0xDB, &[&[0], &[8; 64][..]].concat());
+    let parts = [1, 0x11, 0, 2, 0x11, 0, 3, 0x11, 0, 4, 0x11, 0];
+    let frame = make::segment(0xC0, &[&[8, 0, 8, 0, 8, 4][..], &parts].concat());
+    let first = make::segment(0xC4, &[&[0x00, 1], &[0; 15][..], &[0]].concat());
+    let others = make::segment(0xC4, &[&[0x10, 1], &[0; 15][..], &[0]].concat());
+    // two codes of one bit for each of the four blocks: no difference, nothing more
+    let scan = make::segment(0xDA, &[4, 1, 0, 2, 0, 3, 0, 4, 0, 0, 63, 0]);
+    let bytes = [vec![0xFF, 0xD8], tables, frame, first, others, scan, vec![0, 0xFF, 0xD9]].concat();
+    assert_eq!(read(&bytes).notes(), [Note::PrintColours]);
+}
+
+#[test]
+fn a_name_with_the_ending_of_another_format_is_noted() {
+    let picture = || read(&make::six_png());
+    assert_eq!(picture().format(), Some(Format::Png));
+    for name in ["heron.png", "heron.PNG", "heron", "heron.v2", ".png", "heron.png.bak"] {
+        assert_eq!(picture().called(name).notes(), [], "{name}");
+    }
+    for name in ["heron.jpg", "heron.JPEG", "heron.png.gif", ".ora"] {
+        assert_eq!(picture().called(name).notes(), [Note::Misnamed { format: Format::Png }], "{name}");
+    }
 }
 
 #[test]

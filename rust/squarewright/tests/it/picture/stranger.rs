@@ -110,7 +110,6 @@ fn formats_that_are_not_read_are_named() {
         (b"8BPS\0\x01".to_vec(), "an editor document (PSD)"),
         (b"gimp xcf v011\0".to_vec(), "an editor document (XCF)"),
         (zip("application/x-krita"), "an editor document (KRA)"),
-        (zip("image/openraster"), "an editor document (ORA)"),
         (b"II*\0\x08\0\0\0".to_vec(), "a TIFF picture"),
         (b"MM\0*\0\0\0\x08".to_vec(), "a TIFF picture"),
         (b"P6\n3 2\n255\n".to_vec(), "a Netpbm picture"),

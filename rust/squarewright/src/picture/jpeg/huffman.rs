@@ -1,0 +1,61 @@
+//! Huffman tables of a JPEG (ITU-T T.81, annexes C and F.2.2.3).
+
+/// Bits that are looked up at once; longer codes are rare.
+const QUICK: u32 = 11;
+
+/// A table of codes of 1 to 16 bits and the symbols they stand for.
+#[derive(Debug)]
+pub(super) struct Table {
+    /// For each beginning: the length of the code times 256, plus the symbol; 0 where the code is longer.
+    quick: Vec<u16>,
+    /// For each length: one above its last code, aligned to 16 bits, and the place of its first symbol less
+    /// its first code.
+    lengths: [(u32, i32); 17],
+    symbols: Vec<u8>,
+}
+
+impl Table {
+    /// Builds a table from the number of codes of each length and the symbols in order.
+    ///
+    /// Gives nothing when there are more codes than a length has room for.
+    pub(super) fn new(counts: &[u8; 16], symbols: &[u8]) -> Option<Self> {
+        let mut table = Self { quick: vec![0; 1 << QUICK], lengths: [(0, 0); 17], symbols: symbols.into() };
+        let (mut code, mut place) = (0_u32, 0_usize);
+        for (length, &count) in (1..).zip(counts) {
+            table.lengths[length as usize].1 = i32::try_from(place).ok()? - i32::try_from(code).ok()?;
+            for &symbol in symbols.get(place..place + usize::from(count))? {
+                table.note(code, length, symbol);
+                code += 1;
+            }
+            if code > 1 << length {
+                return None;
+            }
+            place += usize::from(count);
+            table.lengths[length as usize].0 = code << (16 - length);
+            code <<= 1;
+        }
+        Some(table)
+    }
+
+    fn note(&mut self, code: u32, length: u32, symbol: u8) {
+        let Some(free) = QUICK.checked_sub(length) else { return };
+        let first = (code << free) as usize;
+        let word = u16::try_from(length << 8).unwrap_or_default() | u16::from(symbol);
+        if let Some(beginnings) = self.quick.get_mut(first..first + (1 << free)) {
+            beginnings.fill(word);
+        }
+    }
+
+    /// Gives the length and the symbol of the code that the 32 bits begin with.
+    pub(super) fn look_up(&self, bits: u32) -> Option<(u32, u8)> {
+        let word = self.quick[(bits >> (32 - QUICK)) as usize];
+        if word != 0 {
+            return Some((u32::from(word >> 8), word.to_le_bytes()[0]));
+        }
+        let code = bits >> 16;
+        (1..=16).find(|&length| code < self.lengths[length as usize].0).and_then(|length| {
+            let place = i64::from(code >> (16 - length)) + i64::from(self.lengths[length as usize].1);
+            Some((length, *self.symbols.get(usize::try_from(place).ok()?)?))
+        })
+    }
+}

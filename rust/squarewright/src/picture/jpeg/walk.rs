@@ -1,0 +1,410 @@
+//! Walks through the packed pixels of a JPEG without unpacking them (ITU-T T.81, annexes F.2 and G.1).
+//!
+//! Every code is looked up and passed over, so that three things come to light which decoders cover up: pixels
+//! that end too soon, codes that do not exist, and bytes left over where all pixels are read. Each of them
+//! follows when bytes amid the codes were changed, as the codes after them no longer begin where they did.
+
+use super::bits::{Bits, Exhausted};
+use super::frame::Frame;
+use super::huffman::Table;
+use super::segment::{HUFFMAN, RESTART, SCAN, Segment, Segments};
+use crate::fault::{Result, Watch};
+
+/// Scans in one picture, at most: writers use ten or so.
+pub(super) const SCANS: usize = 100;
+
+/// What a walk has found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Arrival {
+    /// Rows of pixels, from the top, that are there before the first scan gives out.
+    pub(super) rows: u32,
+    /// Whether a scan ran out of bits.
+    pub(super) ran_out: bool,
+    /// Whether every scan keeps to its code and fills its place.
+    pub(super) is_sound: bool,
+}
+
+/// Why a scan cannot be followed any further.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Halt {
+    /// There are no more bits.
+    Out,
+    /// The bits are no code.
+    Nonsense,
+}
+
+impl From<Exhausted> for Halt {
+    fn from(_: Exhausted) -> Self {
+        Self::Out
+    }
+}
+
+/// Walks through all scans.
+pub(super) fn walk(bytes: &[u8], watch: &dyn Watch) -> Result<Arrival> {
+    let mut walker = Walker::default();
+    for segment in Segments::new(bytes) {
+        match segment.marker {
+            SCAN if walker.scans == SCANS => break,
+            SCAN => {
+                watch.check(0.0)?;
+                walker.take_scan(&segment);
+            }
+            HUFFMAN => walker.take_tables(segment.body),
+            RESTART => walker.restart = segment.body.first_chunk().map_or(0, |&two| u16::from_be_bytes(two)),
+            _ if segment.is_frame() && walker.frame.is_none() => walker.take_frame(&segment),
+            _ => {}
+        }
+    }
+    Ok(Arrival {
+        rows: walker.rows.unwrap_or(0),
+        ran_out: walker.ran_out,
+        is_sound: walker.rows.is_some() && walker.is_sound,
+    })
+}
+
+/// What is known between two scans.
+#[derive(Debug)]
+struct Walker {
+    frame: Option<Frame>,
+    /// The tables of first coefficients, then those of the others.
+    tables: [[Option<Table>; 4]; 2],
+    restart: u16,
+    /// For each component and block, which coefficients are not zero: later scans skip over them.
+    known: Vec<Vec<u64>>,
+    scans: usize,
+    rows: Option<u32>,
+    ran_out: bool,
+    is_sound: bool,
+}
+
+impl Default for Walker {
+    fn default() -> Self {
+        Self {
+            frame: None,
+            tables: Default::default(),
+            restart: 0,
+            known: Vec::new(),
+            scans: 0,
+            rows: None,
+            ran_out: false,
+            is_sound: true,
+        }
+    }
+}
+
+impl Walker {
+    fn take_frame(&mut self, segment: &Segment<'_>) {
+        let Some(frame) = Frame::read(segment).filter(Frame::is_possible) else {
+            self.is_sound = false;
+            return;
+        };
+        if frame.is_progressive() {
+            let (across, down) = frame.units();
+            let blocks = |part: &super::frame::Part| across * part.across * down * part.down;
+            self.known = frame.parts.iter().map(|part| vec![0; blocks(part) as usize]).collect();
+        }
+        self.frame = Some(frame);
+    }
+
+    /// Takes the tables of one segment: a byte of class and number, 16 counts, then the symbols.
+    fn take_tables(&mut self, mut body: &[u8]) {
+        while let Some((&[head, ref counts @ ..], rest)) = body.split_first_chunk::<17>() {
+            let length = counts.iter().map(|&count| usize::from(count)).sum();
+            let Some((symbols, rest)) = rest.split_at_checked(length) else { return };
+            let class = self.tables.get_mut(usize::from(head >> 4));
+            if let Some(slot) = class.and_then(|class| class.get_mut(usize::from(head & 15))) {
+                *slot = Table::new(counts, symbols);
+            }
+            body = rest;
+        }
+    }
+
+    fn take_scan(&mut self, segment: &Segment<'_>) {
+        self.scans += 1;
+        let scan = self.frame.as_ref().and_then(|frame| Scan::read(segment.body, frame));
+        let (Some(scan), Some(frame)) = (scan, &self.frame) else {
+            self.is_sound = false;
+            return;
+        };
+        let units = scan.units(frame);
+        let (tables, known) = (&self.tables, &mut self.known);
+        let mut run = Run { scan: &scan, frame, tables, known, skipped: 0, oddity: Oddity::default() };
+        let outcome = run.through(segment.packed, units, u32::from(self.restart));
+        let rows = outcome.units / units.0 * frame.rows_of_unit(scan.alone());
+        let is_all = outcome.units == units.0 * units.1;
+        self.rows.get_or_insert(if is_all { frame.height } else { rows.min(frame.height) });
+        self.ran_out |= outcome.halt == Some(Halt::Out);
+        self.is_sound &= outcome.halt.is_none() && !outcome.has_rest && !run.oddity.is_odd;
+    }
+}
+
+/// A scan header (T.81, figure B.4).
+#[derive(Debug)]
+struct Scan {
+    /// The component, its table of first coefficients and that of the others.
+    parts: Vec<(usize, usize, usize)>,
+    first: u32,
+    last: u32,
+    is_finer: bool,
+}
+
+impl Scan {
+    fn read(body: &[u8], frame: &Frame) -> Option<Self> {
+        let (&count, rest) = body.split_first()?;
+        let (parts, rest) = rest.split_at_checked(usize::from(count) * 2)?;
+        let &[first, last, steps] = rest.first_chunk::<3>()?;
+        let part = |&[name, tables]: &[u8; 2]| {
+            let part = frame.parts.iter().position(|part| part.name == name)?;
+            Some((part, usize::from(tables >> 4), usize::from(tables & 15)))
+        };
+        let parts = parts.as_chunks().0.iter().map(part).collect::<Option<Vec<_>>>()?;
+        let is_progressive = frame.is_progressive();
+        let (first, last) = if is_progressive { (first.into(), last.into()) } else { (0, 63) };
+        let is_possible = !parts.is_empty() && first <= last && last < 64;
+        let scan = Self { parts, first, last, is_finer: is_progressive && steps >> 4 > 0 };
+        (is_possible && (!is_progressive || first == 0 || scan.parts.len() == 1)).then_some(scan)
+    }
+
+    /// Gives the component of a scan of one.
+    fn alone(&self) -> Option<usize> {
+        if let [(part, ..)] = self.parts[..] { Some(part) } else { None }
+    }
+
+    /// Gives the units across and down.
+    fn units(&self, frame: &Frame) -> (u32, u32) {
+        self.alone().map_or_else(|| frame.units(), |part| frame.blocks(part))
+    }
+}
+
+/// How far a scan could be followed.
+#[derive(Debug)]
+struct Outcome {
+    /// Units before the first halt.
+    units: u32,
+    halt: Option<Halt>,
+    /// Whether bytes were left over.
+    has_rest: bool,
+}
+
+/// One pass through a scan.
+struct Run<'a> {
+    scan: &'a Scan,
+    frame: &'a Frame,
+    tables: &'a [[Option<Table>; 4]; 2],
+    known: &'a mut [Vec<u64>],
+    /// Blocks that an earlier code has said to hold nothing more.
+    skipped: u32,
+    oddity: Oddity,
+}
+
+/// Signs that bytes were changed, where the codes themselves are possible.
+#[derive(Debug, Default)]
+struct Oddity {
+    is_odd: bool,
+    blanks: u32,
+}
+
+impl Oddity {
+    /// Notes a coefficient other than zero that begins at these bits.
+    ///
+    /// Bits of zero alone stand for the same small negative number again and again: 16 of them with 32 such
+    /// bits ahead are no picture, but a blank that was written over one.
+    fn note(&mut self, bits: u32) {
+        self.blanks = if bits == 0 { self.blanks + 1 } else { 0 };
+        self.is_odd |= self.blanks > 16;
+    }
+
+    /// Notes the place behind the last coefficient: decoders drop what goes beyond and go on.
+    fn note_end(&mut self, place: u32, end: u32) {
+        self.is_odd |= place > end;
+    }
+}
+
+impl Run<'_> {
+    /// Follows the units across and down; after a halt the walk goes on at the next restart marker.
+    fn through(&mut self, packed: &[u8], (across, down): (u32, u32), restart: u32) -> Outcome {
+        let total = across * down;
+        let length = if restart == 0 { total } else { restart };
+        let mut bits = Bits::new(packed);
+        let mut outcome = Outcome { units: total, halt: None, has_rest: false };
+        let mut start = 0;
+        while start < total {
+            let end = (start + length).min(total);
+            self.skipped = 0;
+            let halted = (start..end).find_map(|unit| {
+                let (y, x) = (unit / across, unit % across);
+                self.unit(&mut bits, x, y).err().map(|halt| (unit, halt))
+            });
+            match halted {
+                Some((unit, halt)) => {
+                    outcome.units = outcome.units.min(unit);
+                    outcome.halt.get_or_insert(halt);
+                }
+                None => outcome.has_rest |= !bits.is_spent(),
+            }
+            start = end;
+            if start < total && bits.restart().is_none() {
+                outcome.units = outcome.units.min(start);
+                outcome.halt.get_or_insert(Halt::Out);
+                break;
+            }
+        }
+        outcome
+    }
+
+    /// Follows one unit: a block when the scan holds one component, or all blocks of all components.
+    fn unit(&mut self, bits: &mut Bits<'_>, x: u32, y: u32) -> Result<(), Halt> {
+        let scan = self.scan;
+        let is_alone = scan.parts.len() == 1;
+        for &(part, first, others) in &scan.parts {
+            let (across, down) = (self.frame.parts[part].across, self.frame.parts[part].down);
+            let (wide, high) = if is_alone { (1, 1) } else { (across, down) };
+            let stride = self.frame.units().0 * across;
+            for block in 0..wide * high {
+                let at = (y * high + block / wide) * stride + x * wide + block % wide;
+                self.block(bits, (part, at as usize), (first, others))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn block(
+        &mut self,
+        bits: &mut Bits<'_>,
+        (part, at): (usize, usize),
+        (first, others): (usize, usize),
+    ) -> Result<(), Halt> {
+        let table = |class: usize, number: usize| {
+            self.tables[class].get(number).and_then(Option::as_ref).ok_or(Halt::Nonsense)
+        };
+        if !self.frame.is_progressive() {
+            pass_first(bits, table(0, first)?)?;
+            return pass_others(bits, table(1, others)?, &mut self.oddity);
+        }
+        if self.scan.first == 0 {
+            return if self.scan.is_finer {
+                Ok(bits.take(1).map(drop)?)
+            } else {
+                pass_first(bits, table(0, first)?)
+            };
+        }
+        let (others, band) = (table(1, others)?, (self.scan.first, self.scan.last));
+        let known = self.known[part].get_mut(at).ok_or(Halt::Nonsense)?;
+        let band = Band { range: band, known, skipped: &mut self.skipped, oddity: &mut self.oddity };
+        if self.scan.is_finer { band.refine(bits, others) } else { band.begin(bits, others) }
+    }
+}
+
+/// Reads a code and gives its symbol.
+fn symbol(bits: &mut Bits<'_>, table: &Table) -> Result<u32, Halt> {
+    let (length, symbol) = table.look_up(bits.peek()).ok_or(Halt::Nonsense)?;
+    bits.pass(length)?;
+    Ok(symbol.into())
+}
+
+/// Passes the first coefficient of a block: a code that says how many bits follow, and those.
+fn pass_first(bits: &mut Bits<'_>, table: &Table) -> Result<(), Halt> {
+    let (length, symbol) = table.look_up(bits.peek()).ok_or(Halt::Nonsense)?;
+    // differences have at most 11 bits, or 15 in the extended process
+    if symbol > 15 { Err(Halt::Nonsense) } else { Ok(bits.pass(length + u32::from(symbol))?) }
+}
+
+/// Passes the other 63 coefficients of a block: zeros to skip in the upper half of each symbol, bits in the
+/// lower.
+fn pass_others(bits: &mut Bits<'_>, table: &Table, oddity: &mut Oddity) -> Result<(), Halt> {
+    let mut place = 1;
+    while place < 64 {
+        let ahead = bits.peek();
+        let (length, symbol) = table.look_up(ahead).ok_or(Halt::Nonsense)?;
+        let (zeros, size) = (u32::from(symbol >> 4), u32::from(symbol & 15));
+        bits.pass(length + size)?;
+        if size > 0 {
+            oddity.note(ahead);
+        } else if zeros < 15 {
+            return Ok(());
+        }
+        place += zeros + 1;
+    }
+    oddity.note_end(place, 64);
+    Ok(())
+}
+
+/// The coefficients of a block that a progressive scan speaks of (T.81, annex G.1.2).
+struct Band<'a> {
+    range: (u32, u32),
+    known: &'a mut u64,
+    skipped: &'a mut u32,
+    oddity: &'a mut Oddity,
+}
+
+impl Band<'_> {
+    /// Follows the first scan of these coefficients.
+    fn begin(self, bits: &mut Bits<'_>, table: &Table) -> Result<(), Halt> {
+        if *self.skipped > 0 {
+            *self.skipped -= 1;
+            return Ok(());
+        }
+        let (mut place, last) = self.range;
+        while place <= last {
+            let ahead = bits.peek();
+            let symbol = symbol(bits, table)?;
+            let (zeros, size) = (symbol >> 4, symbol & 15);
+            if size > 0 {
+                self.oddity.note(ahead);
+            } else if zeros < 15 {
+                *self.skipped = (1 << zeros) - 1 + bits.take(zeros)?;
+                return Ok(());
+            }
+            place += zeros;
+            bits.take(size)?;
+            if place <= last {
+                *self.known |= u64::from(size > 0) << place;
+            }
+            place += 1;
+        }
+        self.oddity.note_end(place, last + 1);
+        Ok(())
+    }
+
+    /// Follows a scan that adds a bit to these coefficients.
+    fn refine(mut self, bits: &mut Bits<'_>, table: &Table) -> Result<(), Halt> {
+        let (mut place, last) = self.range;
+        while *self.skipped == 0 && place <= last {
+            let symbol = symbol(bits, table)?;
+            let (zeros, size) = (symbol >> 4, symbol & 15);
+            if size == 0 && zeros < 15 {
+                *self.skipped = (1 << zeros) + bits.take(zeros)?;
+                break;
+            }
+            if size > 1 {
+                return Err(Halt::Nonsense);
+            }
+            bits.take(size)?;
+            place = self.pass_known(bits, place, zeros)?;
+            if size == 1 && place <= last {
+                *self.known |= 1 << place;
+            }
+            place += 1;
+        }
+        if *self.skipped > 0 {
+            self.pass_known(bits, place, u32::MAX)?;
+            *self.skipped -= 1;
+        }
+        Ok(())
+    }
+
+    /// Passes a bit for each coefficient that is known, and `zeros` that are not; gives the next that is not.
+    fn pass_known(&mut self, bits: &mut Bits<'_>, mut place: u32, mut zeros: u32) -> Result<u32, Halt> {
+        while place <= self.range.1 {
+            if *self.known >> place & 1 == 1 {
+                bits.take(1)?;
+            } else if zeros == 0 {
+                break;
+            } else {
+                zeros -= 1;
+            }
+            place += 1;
+        }
+        Ok(place)
+    }
+}
