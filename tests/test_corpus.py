@@ -3,8 +3,8 @@
 Package: pillow 11.3.0 from the package index, folder ``Tests/images``, licence MIT-CMU, with the BMP suite by
 Jason Summers in the public domain. ``make test`` fetches it into the .venv; none of it is kept here.
 
-Both are to give the same pixels within one level. Wherever they do not, the file stands below with the reason,
-and a reason that no longer holds fails the test.
+Both are to give the same pixels within one level. Wherever they do not, the file stands below with the
+reason, and a reason that no longer holds fails the test.
 """
 
 import json
@@ -24,13 +24,13 @@ LEVELS = 1
 JPEG_LEVELS, JPEG_MEAN = 4, 0.4
 """The same for JPEGs, and for their mean.
 
-ITU-T T.83 and IEEE 1180 let each sample of brightness and colour be one level off after the inverse transform;
-in blue that is up to 1 + 1.772 levels. How the halved samples of colour are spread over the pixels is not laid
-down at all.
+ITU-T T.83 and IEEE 1180 let each sample of brightness and colour be one level off after the inverse
+transform; in blue that is up to 1 + 1.772 levels. How the halved samples of colour are spread over the pixels
+is not laid down at all.
 """
 
 COLOUR = 3.0
-"""The largest CIEDE2000 where a colour profile was applied: in dark colours some levels of a JPEG are as much."""
+"""The largest CIEDE2000 where a profile was applied: in dark colours some levels of a JPEG are as much."""
 
 XMP_ONLY = "its orientation is in XMP or text alone, which is not read: CIPA DC-008 puts it into Exif"
 ORDER = "the parts of its animation are out of order, which ISO/IEC 15948 forbids; the reference skips them"
@@ -43,7 +43,7 @@ DIFFERENT = {
     "bmp/q/pal4rletrns.bmp": SKIPPED,
     "bmp/q/pal8rletrns.bmp": SKIPPED,
     "exif_imagemagick_orientation.png": XMP_ONLY,
-    "hopper_bad_exif.jpg": "its packed pixels make no sense: both show what they can make out, we with a note",
+    "hopper_bad_exif.jpg": "its packed pixels make no sense: both show what they can make out",
     "mmap_error.bmp": INSIDE,
     "pal8_offset.bmp": INSIDE,
     "xmp_tags_orientation.png": XMP_ONLY,
