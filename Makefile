@@ -20,6 +20,7 @@ test: build $(CORPUS)
 	$(BIN)/mypy
 	$(BIN)/python -m mypy.stubtest squarewright._core
 	$(BIN)/pytest
+	cargo bench --quiet --package squarewright --bench guard
 
 build: $(VENV)/made
 	$(BIN)/maturin develop --release --quiet
@@ -38,6 +39,7 @@ fmt: $(VENV)/made
 
 bench: build
 	$(BIN)/python examples/bench.py
+	cargo bench --quiet --package squarewright --bench guard
 
 $(CORPUS): $(VENV)/made
 	$(BIN)/pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/corpus pillow==11.3.0

@@ -56,13 +56,16 @@ def test_52_zeros_amid_a_baseline_jpeg_are_told(share):
     assert "damage" in said
 
 
-@pytest.mark.parametrize("share", [0.1, 0.3, 0.5, 0.7, 0.9])
-def test_52_zeros_amid_a_progressive_jpeg_are_told_or_refused(share):
+@pytest.mark.parametrize("share", np.linspace(0.02, 0.98, 17).round(2))
+def test_52_zeros_amid_a_progressive_jpeg_are_told_refused_or_hardly_seen(share):
+    """The last scans hold bits without a code (T.81, G.1.2.3): no reader can tell, and little changes."""
     try:
-        said = read(zeroed(jpeg(progressive=True), share))[1]
+        pixels, said = read(zeroed(jpeg(progressive=True), share))
     except sw.PictureError as error:
-        said = error.code
-    assert "damage" in said.lower()
+        assert error.code in {"PIC-DAMAGED", "PIC-TRUNCATED"}
+        return
+    changed = np.abs(pixels.astype(int) - read(jpeg(progressive=True))[0]).max(axis=2) > 8
+    assert "damage" in said or changed.mean() < 0.02
 
 
 @pytest.mark.parametrize(
