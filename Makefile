@@ -2,6 +2,8 @@
 PYTHON ?= python3
 VENV = .venv
 BIN = $(VENV)/bin
+# Test pictures of the Pillow source package (licence MIT-CMU), read and thrown away with the .venv.
+CORPUS = $(VENV)/corpus/pillow-11.3.0
 export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 
 .PHONY: demo test wheel build lint fmt bench
@@ -9,7 +11,7 @@ export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 demo: build
 	$(BIN)/squarewright demo --out demo-plan --overwrite
 
-test: build
+test: build $(CORPUS)
 	cargo fmt --all --check
 	cargo clippy --workspace --all-targets -- -D warnings
 	cargo test --workspace
@@ -18,6 +20,7 @@ test: build
 	$(BIN)/mypy
 	$(BIN)/python -m mypy.stubtest squarewright._core
 	$(BIN)/pytest
+	cargo bench --quiet --package squarewright --bench guard
 
 build: $(VENV)/made
 	$(BIN)/maturin develop --release --quiet
@@ -36,6 +39,11 @@ fmt: $(VENV)/made
 
 bench: build
 	$(BIN)/python examples/bench.py
+	cargo bench --quiet --package squarewright --bench guard
+
+$(CORPUS): $(VENV)/made
+	$(BIN)/pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/corpus pillow==11.3.0
+	tar -xzmf $@.tar.gz -C $(VENV)/corpus pillow-11.3.0/Tests/images pillow-11.3.0/LICENSE
 
 $(VENV)/made: requirements-dev.txt
 	$(PYTHON) -m venv $(VENV)

@@ -1,0 +1,356 @@
+"""Files that cannot be used: each is refused by its code and sentence, at once, and nothing is written.
+
+The number before a name is that of the list of bad inputs that the command promises to answer. Formats after
+ISO/IEC 15948 (PNG), ITU-T T.81 (JPEG), ``GIF89a``, TIFF 6.0, RFC 9649 (WebP), OpenRaster 0.0.6.
+"""
+
+import re
+import struct
+import zlib
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pytest
+
+import measured
+from made import bmp, document, figure, gif, png, tiff
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A file, and how it is refused."""
+
+    case: str
+    name: str
+    code: str
+    words: tuple[str, ...]
+    data: Callable[[], bytes]
+    program: tuple[str, ...] = measured.AS_MODULE
+
+
+def refused(case: str, name: str, code: str, words: str | tuple[str, ...], data, **more) -> Refused:
+    return Refused(case, name, f"PIC-{code}", (words,) if isinstance(words, str) else words, data, **more)
+
+
+def without_pillow(case: str, name: str, words: tuple[str, ...], data) -> Refused:
+    return refused(f"{case} without Pillow", name, "FORMAT", words, data, program=measured.WITHOUT_PILLOW)
+
+
+def half(data: bytes) -> bytes:
+    return data[: len(data) // 2]
+
+
+def flipped(data: bytes, place: int) -> bytes:
+    return data[:place] + bytes([data[place] ^ 1]) + data[place + 1 :]
+
+
+CUT = "stops in the middle of the picture"
+PART = " % of its rows"
+AGAIN = "Save or download it again."
+MPX = ("megapixels", "the limit is 100 megapixels", "Shrink or crop it first.")
+WHOLE_ROWS = [bytes(12)] * 4
+
+STRANGERS = [
+    refused("1 empty file", "a.png", "EMPTY", f"is empty (0 bytes). {AGAIN}", lambda: b""),
+    refused("2 one byte", "a.png", "TRUNCATED", f"{CUT}. {AGAIN}", lambda: b"\x89"),
+    refused(
+        "3 text", "a.png", "NOT-PICTURE", "is a text file, not a picture. Give a", lambda: b"Dear frog,\n\n"
+    ),
+    refused(
+        "4 text in UTF-16",
+        "a.png",
+        "NOT-PICTURE",
+        "is a text file, not a picture",
+        lambda: "Dear frog,\n".encode("utf-16"),
+    ),
+    refused(
+        "5 web page",
+        "a.png",
+        "NOT-PICTURE",
+        ("is a web page, not a picture", "The download was probably an error page"),
+        lambda: document.PAGE,
+    ),
+    refused(
+        "6 pointer", "a.png", "NOT-PICTURE", ("is a pointer", "Fetch the real"), lambda: document.POINTER
+    ),
+    refused(
+        "7 PDF", "a.jpg", "NOT-PICTURE", "is a PDF, not a picture. Export the page", lambda: document.PDF
+    ),
+    refused("8 zip", "a.png", "NOT-PICTURE", "is an archive", lambda: document.archive({"a.txt": b"a"})),
+    refused("8 office file", "a.png", "NOT-PICTURE", "is an archive", document.office),
+    refused(
+        "9 drawing with a script",
+        "a.svg",
+        "VECTOR",
+        "is a vector drawing. Export it as",
+        lambda: document.SVG,
+    ),
+    refused("10 drawing under another name", "a.png", "VECTOR", "is a vector drawing", lambda: document.SVG),
+    refused("11 HEIC", "a.heic", "FORMAT", ("HEIC", "JPEG"), lambda: document.boxes(b"heic")),
+    refused("13 PSD", "a.psd", "FORMAT", ("an editor document", "PNG"), lambda: b"8BPS\0\1".ljust(99, b"\0")),
+    refused(
+        "13 KRA",
+        "a.kra",
+        "FORMAT",
+        ("an editor document", "PNG"),
+        lambda: document.archive({"mimetype": b"application/x-krita", "maindoc.xml": b"<DOC/>"}),
+    ),
+    refused(
+        "13 XCF",
+        "a.xcf",
+        "FORMAT",
+        ("an editor document", "PNG"),
+        lambda: b"gimp xcf v011\0".ljust(99, b"\0"),
+    ),
+    refused("68 zeros", "a.png", "NOT-PICTURE", "is a file of unknown kind", lambda: bytes(1000)),
+]
+
+ORA_FILES = [
+    refused(
+        "15 merged picture of 763 MiB",
+        "a.ora",
+        "TOO-BIG",
+        "512 MiB",
+        lambda: document.ora(png.of(png.header(10_000, 10_000, 16), png.data([b""]), png.END)),
+    ),
+    refused("15 entry of 600 MiB", "a.ora", "TOO-BIG", "is too big", lambda: document.ora_bomb(600)),
+    refused(
+        "15 entry of 600 MiB that states 99 bytes",
+        "a.ora",
+        "DAMAGED",
+        AGAIN,
+        lambda: document.ora_bomb(600, 99),
+    ),
+    refused("16 no merged picture", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(None)),
+    refused(
+        "16 wrong mimetype", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(png.lily(), b"image/openrastel")
+    ),
+    refused(
+        "16 entry that climbs out",
+        "a.ora",
+        "DAMAGED",
+        AGAIN,
+        lambda: document.ora(png.lily(), more={"../../climbed.png": png.lily()}),
+    ),
+    refused(
+        "16 merged picture cut short",
+        "a.ora",
+        "TRUNCATED",
+        PART,
+        lambda: document.ora(half(png.lily())),
+    ),
+]
+
+PNG_FILES = [
+    refused("18 PNG cut in half", "a.png", "TRUNCATED", PART, lambda: half(png.lily())),
+    refused("19 PNG header only", "a.png", "TRUNCATED", CUT, lambda: png.of(png.header(4, 4))),
+    refused("20 PNG without its end", "a.png", "TRUNCATED", CUT, lambda: png.lily(end=b"")),
+    refused(
+        "21 checksum of the pixels",
+        "a.png",
+        "DAMAGED",
+        "a checksum does not match",
+        lambda: flipped(png.lily(), -13),
+    ),
+    refused(
+        "22 checksum of the header",
+        "a.png",
+        "DAMAGED",
+        "a checksum does not match",
+        lambda: flipped(png.lily(), 29),
+    ),
+    refused("23 no width", "a.png", "EMPTY", "has no pixels", lambda: png.bomb(0, 5, 8, png.RGBA, 1)),
+    refused("24 2147483647 a side", "a.png", "TOO-BIG", MPX, lambda: png.bomb(2**31 - 1, 2**31 - 1, 8, 6, 1)),
+    refused(
+        "25 60000 a side, 1 bit",
+        "a.png",
+        "TOO-BIG",
+        ("3600 megapixels", *MPX),
+        lambda: png.bomb(60_000, 60_000, 1, png.GREY, 430),
+    ),
+    refused(
+        "26 16000 a side, RGBA, 1 MB",
+        "a.png",
+        "TOO-BIG",
+        ("256 megapixels", *MPX),
+        lambda: png.bomb(16_000, 16_000, 8, png.RGBA, 977),
+    ),
+    refused(
+        "27 20000 a side, rows missing",
+        "a.png",
+        "TOO-BIG",
+        ("400 megapixels", *MPX),
+        lambda: png.bomb(20_000, 20_000, 8, png.RGB, 5),
+    ),
+    refused(
+        "28 no pixels",
+        "a.png",
+        "DAMAGED",
+        "the pixels are missing",
+        lambda: png.of(png.header(4, 4), png.END),
+    ),
+    refused(
+        "29 filter of kind 9",
+        "a.png",
+        "DAMAGED",
+        "a row of pixels is packed in an unknown way",
+        lambda: png.of(png.header(3, 4, 8, png.RGBA), png.data(WHOLE_ROWS, kind=9), png.END),
+    ),
+    refused(
+        "30 no palette",
+        "a.png",
+        "DAMAGED",
+        "its colour table is missing or wrong",
+        lambda: png.packed((12, 4), 8, png.INDEXED, WHOLE_ROWS),
+    ),
+    refused(
+        "32 7 bits a sample",
+        "a.png",
+        "DAMAGED",
+        "its header states an impossible kind of pixel",
+        lambda: png.packed((12, 4), 7, png.GREY, WHOLE_ROWS),
+    ),
+    refused(
+        "42 fully transparent",
+        "a.png",
+        "BLANK",
+        "every pixel is transparent",
+        lambda: png.packed((3, 4), 8, png.RGBA, WHOLE_ROWS),
+    ),
+    refused(
+        "45 32768 × 1",
+        "a.png",
+        "SHAPE",
+        "too thin",
+        lambda: png.packed((32_768, 1), 8, png.GREY, [bytes(range(256)) * 128]),
+    ),
+    refused("46 40000 × 1", "a.png", "TOO-BIG", "32768 pixels a side", lambda: png.bomb(40_000, 1, 8, 0, 1)),
+]
+
+
+def jpeg_header(side: int) -> bytes:
+    """Make a JPEG that states a size and then ends (T.81, figure B.3)."""
+    frame = struct.pack(">HBHHB", 17, 8, side, side, 3) + b"\1\x22\0\2\x11\1\3\x11\1"
+    return b"\xff\xd8\xff\xc0" + frame + b"\xff\xd9"
+
+
+OTHERS = [
+    refused(
+        "50 baseline JPEG cut in half",
+        "a.jpg",
+        "TRUNCATED",
+        PART,
+        lambda: half(figure.jpeg()),
+    ),
+    refused(
+        "51 progressive JPEG cut in half",
+        "a.jpg",
+        "TRUNCATED",
+        CUT,
+        lambda: half(figure.jpeg(progressive=True)),
+    ),
+    refused("53 JPEG of 65500 a side", "a.jpg", "TOO-BIG", ("4290.3", *MPX), lambda: jpeg_header(65_500)),
+    refused("54 JPEG of 0 × 0", "a.jpg", "EMPTY", "has no pixels", lambda: jpeg_header(0)),
+    refused("57 GIF of 0 × 0", "a.gif", "EMPTY", "has no pixels", lambda: gif.gif((0, 0), [])),
+    refused("59 GIF of 65535 a side", "a.gif", "TOO-BIG", MPX, lambda: gif.gif((65_535, 65_535), [])),
+    refused("60 GIF cut short", "a.gif", "TRUNCATED", CUT, lambda: half(gif.lily())),
+    refused(
+        "60 GIF without colours",
+        "a.gif",
+        "DAMAGED",
+        "its colour table is missing or wrong",
+        lambda: gif.gif((12, 10), [(0, 0, figure.indices())], palette=b""),
+    ),
+    refused(
+        "62 BMP of negative width",
+        "a.bmp",
+        "DAMAGED",
+        "its header states an impossible size",
+        lambda: bmp.lily(-96),
+    ),
+    refused(
+        "62 BMP of run-length nonsense",
+        "a.bmp",
+        "DAMAGED",
+        AGAIN,
+        lambda: bmp.bmp((4, 2), 8, 1, bytes(16), b"\0\xc8" + b"\1" * 300),
+    ),
+    refused("62 BMP of 2147483647 a side", "a.bmp", "TOO-BIG", MPX, lambda: bmp.lily(2**31 - 1)),
+    refused("62 BMP cut in half", "a.bmp", "TRUNCATED", CUT, lambda: half(bmp.lily())),
+    refused("63 TIFF whose directories go round", "a.tif", "DAMAGED", AGAIN, tiff.cycle),
+    refused(
+        "67 WebP cut in half",
+        "a.webp",
+        "TRUNCATED",
+        CUT,
+        lambda: half(figure.saved(figure.rgba(), "WEBP", lossless=True)),
+    ),
+    refused(
+        "67 lossy WebP cut in half",
+        "a.webp",
+        "TRUNCATED",
+        CUT,
+        lambda: half(figure.saved(figure.opaque(), "WEBP", quality=90)),
+    ),
+    without_pillow(
+        "12 AVIF", "a.avif", ("AVIF", "pillow"), lambda: figure.saved(figure.opaque(), "AVIF", quality=90)
+    ),
+    without_pillow("63 TIFF whose directories go round", "a.tif", ("TIFF", "PNG"), tiff.cycle),
+    without_pillow("64 tiled planar TIFF", "a.tif", ("TIFF", "PNG"), tiff.tiled_planar),
+    without_pillow("65 floating-point TIFF", "a.tif", ("TIFF", "PNG"), tiff.floats),
+    without_pillow(
+        "65 TIFF with a palette",
+        "a.tif",
+        ("TIFF", "PNG"),
+        lambda: figure.saved(figure.in_palette(), "TIFF"),
+    ),
+]
+
+CASES = [*STRANGERS, *ORA_FILES, *PNG_FILES, *OTHERS]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.case)
+def test_a_bad_picture_is_refused_by_its_code(case, tmp_path):
+    folder = tmp_path / "deep" / "down"
+    folder.mkdir(parents=True)
+    (folder / case.name).write_bytes(case.data())
+    before = measured.tree(tmp_path)
+    answer = measured.plan(case.name, folder, program=case.program)
+    answer.check_limits()
+    sentence = (
+        rf"squarewright: {case.code}: {re.escape(case.name)} \S.*[^.]\. [A-Z].*\. Nothing was written\.\n"
+    )
+    assert re.fullmatch(sentence, answer.err), answer.err
+    for words in case.words:
+        assert words in answer.err
+    assert (answer.status, answer.out) == (1, "")
+    assert measured.tree(tmp_path) == before
+
+
+LOOK = """
+import sys, time
+import squarewright as sw
+def peak(): return next(int(line.split()[1]) for line in open("/proc/self/status") if line[:6] == "VmHWM:")
+data = open("bomb.png", "rb").read()
+before, started = peak(), time.perf_counter()
+try: sw.Picture.decode(data)
+except sw.PictureError as error: print(error.code, time.perf_counter() - started, (peak() - before) / 1024)
+"""
+
+
+@pytest.mark.parametrize(
+    ("size", "depth", "colour", "mebibytes"),
+    [((60_000, 60_000), 1, png.GREY, 430), ((16_000, 16_000), 8, png.RGBA, 977)],
+    ids=["25 60000 a side, 1 bit", "26 16000 a side, RGBA"],
+)
+def test_a_bomb_is_refused_before_it_can_go_off(size, depth, colour, mebibytes, tmp_path):
+    (tmp_path / "bomb.png").write_bytes(png.bomb(*size, depth, colour, mebibytes))
+    code, seconds, grown = measured.python("-c", LOOK, folder=tmp_path).out.split()
+    assert code == "PIC-TOO-BIG"
+    assert float(seconds) < 0.05
+    assert float(grown) < 20
+
+
+def test_the_bombs_are_what_they_say():
+    assert zlib.decompress(png.zeros(3)) == bytes(3 << 20)
+    assert len(png.bomb(16_000, 16_000, 8, png.RGBA, 977)) < 1.1e6
