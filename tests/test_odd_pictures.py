@@ -276,6 +276,9 @@ THROUGH_PILLOW = [
     ),
     used("64 tiled planar TIFF", "a.tif", QUIET, tiff.tiled_planar, ON_WHITE),
     used(
+        "65 TIFF with a field beyond its end", "a.tif", QUIET, lambda: tiff.tiled_planar(stray=True), ON_WHITE
+    ),
+    used(
         "65 TIFF with a palette", "a.tif", QUIET, lambda: figure.saved(figure.in_palette(), "TIFF"), ON_WHITE
     ),
     used(
@@ -290,7 +293,7 @@ THROUGH_PILLOW = [
     used(
         "66 TIFF of 3 pages",
         "a.tif",
-        "3 (pages|frames)",
+        "3 pictures: the first",
         lambda: figure.saved(
             ON_WHITE, "TIFF", save_all=True, append_images=[Image.fromarray(UPSIDE_DOWN)] * 2
         ),
