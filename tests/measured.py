@@ -1,12 +1,9 @@
 """Runs the command in a child process of its own and measures it."""
 
+import json
 import os
-import signal
 import subprocess
 import sys
-import tempfile
-import threading
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -45,23 +42,41 @@ class Answer:
             assert word not in self.err, self.err
 
 
-def python(*arguments: str, folder: Path, patience: float = 30) -> Answer:
+LAUNCHER = """
+import json, os, signal, sys, time
+report, patience, *arguments = sys.argv[1:]
+started = time.perf_counter()
+child = os.posix_spawn(sys.executable, [sys.executable, *arguments], os.environ)
+signal.signal(signal.SIGALRM, lambda *_: os.kill(child, signal.SIGKILL))
+signal.alarm(int(patience))
+_, status, usage = os.wait4(child, 0)
+seconds = time.perf_counter() - started
+status = os.waitstatus_to_exitcode(status)
+os.write(int(report), json.dumps([status, seconds, usage.ru_maxrss / 1024]).encode())
+"""
+
+
+def python(*arguments: str, folder: Path, patience: int = 30) -> Answer:
     """Run Python in ``folder`` and wait for it; what takes longer than ``patience`` seconds is ended.
 
-    The peak is what the kernel keeps for the child (getrusage(2), ru_maxrss). It also counts the moment
-    before the child became another program, when it was as large as this process: it is never too low.
+    The peak is what the kernel keeps for the child (getrusage(2), ru_maxrss), from before it became another
+    program on: a small process in between starts it, so that the size of this one does not count.
     """
-    with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
-        started = time.perf_counter()
-        child = subprocess.Popen([sys.executable, *arguments], stdout=out, stderr=err, cwd=folder)
-        alarm = threading.Timer(patience, os.kill, (child.pid, signal.SIGKILL))
-        alarm.start()
-        _, status, usage = os.wait4(child.pid, 0)
-        seconds = time.perf_counter() - started
-        alarm.cancel()
-        child.returncode = os.waitstatus_to_exitcode(status)
-        texts = [_text(file) for file in (out, err)]
-    return Answer(child.returncode, *texts, seconds, usage.ru_maxrss / 1024)
+    reader, writer = os.pipe()
+    try:
+        done = subprocess.run(
+            [sys.executable, "-I", "-S", "-c", LAUNCHER, str(writer), str(patience), *arguments],
+            pass_fds=[writer],
+            capture_output=True,
+            cwd=folder,
+            check=True,
+        )
+    finally:
+        os.close(writer)
+        with os.fdopen(reader, "rb") as file:
+            report = file.read()
+    status, seconds, mebibytes = json.loads(report)
+    return Answer(status, done.stdout.decode(), done.stderr.decode(), seconds, mebibytes)
 
 
 def plan(name: str, folder: Path, *more: str, program: tuple[str, ...] = AS_MODULE) -> Answer:
@@ -72,8 +87,3 @@ def plan(name: str, folder: Path, *more: str, program: tuple[str, ...] = AS_MODU
 def tree(folder: Path) -> list[str]:
     """List everything below a folder."""
     return sorted(str(path.relative_to(folder)) for path in folder.rglob("*"))
-
-
-def _text(file) -> str:
-    file.seek(0)
-    return file.read().decode()

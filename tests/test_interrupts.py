@@ -9,9 +9,7 @@ import subprocess
 import sys
 import time
 
-import numpy as np
 import pytest
-from PIL import Image
 
 SECONDS = 0.25
 MOMENTS = 10
@@ -69,14 +67,21 @@ WORK = {
 """What comes before each long function, the call, and the seconds over which the moments are spread."""
 
 
+BIG = """
+import numpy as np
+from PIL import Image
+down, across = np.mgrid[:10_000, :10_000].astype(np.uint16)
+image = Image.fromarray(np.dstack([across % 251, down % 241, (across + down) % 239]).astype(np.uint8))
+image.save("big.jpg", quality=80)
+image.save("big.png", compress_level=1)
+"""
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
-    """Make pictures of the most pixels that are read."""
+    """Make pictures of the most pixels that are read, in a child: this process is to stay small."""
     place = tmp_path_factory.mktemp("big")
-    down, across = np.mgrid[:10_000, :10_000].astype(np.uint16)
-    image = Image.fromarray(np.dstack([across % 251, down % 241, (across + down) % 239]).astype(np.uint8))
-    image.save(place / "big.jpg", quality=80)
-    image.save(place / "big.png", compress_level=1)
+    subprocess.run([sys.executable, "-c", BIG], cwd=place, check=True)
     return place
 
 
