@@ -30,7 +30,8 @@ is not laid down at all.
 """
 
 COLOUR = 3.0
-"""The largest CIEDE2000 where a profile was applied: in dark colours some levels of a JPEG are as much."""
+"""The largest CIEDE2000 where a profile was applied; a JPEG may also be the levels above apart, and one more for
+the rounding of the profile: in dark colours that is a larger difference."""
 
 XMP_ONLY = "its orientation is in XMP or text alone, which is not read: CIPA DC-008 puts it into Exif"
 ORDER = "the parts of its animation are out of order, which ISO/IEC 15948 forbids; the reference skips them"
@@ -43,14 +44,18 @@ DIFFERENT = {
     "bmp/q/pal4rletrns.bmp": SKIPPED,
     "bmp/q/pal8rletrns.bmp": SKIPPED,
     "exif_imagemagick_orientation.png": XMP_ONLY,
-    "hopper_bad_exif.jpg": "its packed pixels make no sense: both show what they can make out",
     "mmap_error.bmp": INSIDE,
     "pal8_offset.bmp": INSIDE,
     "xmp_tags_orientation.png": XMP_ONLY,
     "xmp_tags_orientation_exiftool.png": XMP_ONLY,
 }
 
+NUMBERS = "numbers of 32 bits, which do not say which of them is white: the reference cuts them at 255"
+
 ONLY_REFERENCE = {
+    "10ct_32bit_128.tiff": NUMBERS,
+    "16_bit_binary_pgm.tiff": NUMBERS,
+    "16bit.s.tif": NUMBERS,
     "apng/chunk_repeat_fctl.png": ORDER,
     "apng/sequence_fdat_fctl.png": ORDER,
     "apng/sequence_gap.png": ORDER,
@@ -64,6 +69,7 @@ ONLY_REFERENCE = {
     "bmp/b/rletopdown.bmp": "run-length code from the top down, which the format forbids",
     "bmp/q/pal8os2v2.bmp": "a header of OS/2 2, which hardly anything writes",
     "clipboard.dib": "a BMP without its first 14 bytes: no file but a piece of memory",
+    "hopper_bad_exif.jpg": "its packed pixels make no sense from the first row on",
     "no_palette.gif": "has no colours: the reference makes them up",
     "truncated_app14.jpg": "a segment of it states a length that is not there",
 }
@@ -77,6 +83,26 @@ ONLY_OURS = {
     "png_decompression_dos.png": "the reference unpacks its long text; it is not looked at here",
     "unknown_compression_method.png": "its header states another packing, yet the pixels are packed as ever",
 }
+
+BROKEN_TIFFS = [
+    "crash-0c7e0e8e11ce787078f00b5b0ca409a167f070e0.tif",
+    "crash-0e16d3bfb83be87356d026d66919deaefca44dac.tif",
+    "crash-1152ec2d1a1a71395b6f2ce6721c38924d025bf3.tif",
+    "crash-1185209cf7655b5aed8ae5e77784dfdd18ab59e9.tif",
+    "crash-2020-10-test.tif",
+    "crash-338516dbd2f0e83caddb8ce256c22db3bd6dc40f.tif",
+    "crash-4f085cc12ece8cde18758d42608bed6a2a2cfb1c.tif",
+    "crash-63b1dffefc8c075ddc606c0a2f5fdc15ece78863.tif",
+    "crash-86214e58da443d2b80820cff9677a38a33dcbbca.tif",
+    "crash-f46f5b2f43c370fe65706c11449f567ecc345e74.tif",
+    "hopper_unknown_pixel_mode.tif",
+    "hopper_webp.tif",
+    "libtiff_segfault.tif",
+    "oom-225817ca0f8c663be7ab4b9e717b02c661e66834.tif",
+    "seek_too_large.tif",
+    "tiff_overflow_rows_per_strip.tif",
+]
+"""Past crashes of the reference, which reads them no more."""
 
 NEITHER = {
     "apng/chunk_no_fctl.png": "PIC-DAMAGED",
@@ -94,6 +120,7 @@ NEITHER = {
     "bmp/q/rgba32abf.bmp": "PIC-DAMAGED",
     "broken.png": "PIC-DAMAGED",
     "broken_data_stream.png": "PIC-DAMAGED",
+    **dict.fromkeys(BROKEN_TIFFS, "PIC-DAMAGED"),
     "decompression_bomb.gif": "PIC-TRUNCATED",
     "l2rgb_read.bmp": "PIC-TOO-BIG",
     "truncated_end_chunk.png": "PIC-TRUNCATED",
@@ -125,9 +152,10 @@ def names(files, who):
 def agrees(file):
     if file["opacity"] > LEVELS:
         return False
+    is_jpeg = file["kind"] in {"JPEG", "MPO"}
     if file["converted"]:
-        return file["colour"] <= COLOUR
-    if file["kind"] in {"JPEG", "MPO"}:
+        return file["colour"] <= COLOUR or (is_jpeg and file["levels"] <= JPEG_LEVELS + 1)
+    if is_jpeg:
         return file["levels"] <= JPEG_LEVELS and file["mean"] <= JPEG_MEAN
     return file["levels"] <= LEVELS
 
@@ -156,8 +184,9 @@ def test_pictures_that_nobody_reads_are_refused_by_their_code(files):
 
 
 OURS_ALONE = """
-import sys, warnings
+import sys
 from pathlib import Path
+sys.modules["PIL"] = None
 from squarewright import errors, pictures
 for path in sorted(Path(sys.argv[1]).rglob("*")):
     if path.is_file():
@@ -167,7 +196,7 @@ for path in sorted(Path(sys.argv[1]).rglob("*")):
 
 
 def test_no_picture_takes_long_or_much(files):
-    """Every file of the package is read once more, the odd ones too, by this package alone."""
+    """Every file of the package is read once more, the odd ones too, without Pillow."""
     slow = {file["name"]: file["seconds"] for file in files if file["seconds"] > measured.SECONDS}
     assert slow == {}
     alone = measured.python("-c", OURS_ALONE, str(CORPUS), folder=Path(__file__).parent, patience=120)

@@ -278,14 +278,14 @@ impl Run<'_> {
             self.tables[class].get(number).and_then(Option::as_ref).ok_or(Halt::Nonsense)
         };
         if !self.frame.is_progressive() {
-            pass_first(bits, table(0, first)?)?;
+            pass_first(bits, table(0, first)?, &mut self.oddity)?;
             return pass_others(bits, table(1, others)?, &mut self.oddity);
         }
         if self.scan.first == 0 {
             return if self.scan.is_finer {
                 Ok(bits.take(1).map(drop)?)
             } else {
-                pass_first(bits, table(0, first)?)
+                pass_first(bits, table(0, first)?, &mut self.oddity)
             };
         }
         let (others, band) = (table(1, others)?, (self.scan.first, self.scan.last));
@@ -303,8 +303,12 @@ fn symbol(bits: &mut Bits<'_>, table: &Table) -> Result<u32, Halt> {
 }
 
 /// Passes the first coefficient of a block: a code that says how many bits follow, and those.
-fn pass_first(bits: &mut Bits<'_>, table: &Table) -> Result<(), Halt> {
-    let (length, symbol) = table.look_up(bits.peek()).ok_or(Halt::Nonsense)?;
+fn pass_first(bits: &mut Bits<'_>, table: &Table, oddity: &mut Oddity) -> Result<(), Halt> {
+    let ahead = bits.peek();
+    let (length, symbol) = table.look_up(ahead).ok_or(Halt::Nonsense)?;
+    if symbol > 0 {
+        oddity.note(ahead);
+    }
     // differences have at most 11 bits, or 15 in the extended process
     if symbol > 15 { Err(Halt::Nonsense) } else { Ok(bits.pass(length + u32::from(symbol))?) }
 }
