@@ -30,8 +30,11 @@ is not laid down at all.
 """
 
 COLOUR = 3.0
-"""The largest CIEDE2000 where a profile was applied; a JPEG may also be the levels above apart, and one more for
-the rounding of the profile: in dark colours that is a larger difference."""
+"""The largest CIEDE2000 where a profile was applied.
+
+A JPEG may also be the levels above apart, and one more for the rounding of the profile: in dark colours that
+is a larger difference.
+"""
 
 XMP_ONLY = "its orientation is in XMP or text alone, which is not read: CIPA DC-008 puts it into Exif"
 ORDER = "the parts of its animation are out of order, which ISO/IEC 15948 forbids; the reference skips them"

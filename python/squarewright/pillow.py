@@ -23,6 +23,7 @@ READ = {
 """What the core calls a format that it does not read, and what Pillow calls it."""
 
 _INKS = "it holds print colours (CMYK), turned into screen colours by rule of thumb: check them"
+_OTHERWISE = "Save it as PNG or JPEG first."
 _AGAIN = "Save or download it again."
 _SIXTEEN_BITS = {"I;16", "I;16L", "I;16B", "I;16N"}
 
@@ -116,7 +117,7 @@ def _rgba(image: "Image", name: str | None) -> "Image":
         return image.convert("RGBA")
     except ValueError:
         what = f"has colours of a kind that is not read ({image.mode})"
-        raise PictureError("PIC-FORMAT", what, "Save it as PNG or JPEG first.", name) from None
+        raise PictureError("PIC-FORMAT", what, _OTHERWISE, name) from None
 
 
 def _is_installed() -> bool:
