@@ -122,8 +122,13 @@ ORA_FILES = [
         lambda: document.ora_bomb(600, 99),
     ),
     refused("16 no merged picture", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(None)),
+    # without its kind in front a document is a zip like any other
     refused(
-        "16 wrong mimetype", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(png.lily(), b"image/openrastel")
+        "16 wrong mimetype",
+        "a.ora",
+        "NOT-PICTURE",
+        "is an archive",
+        lambda: document.ora(png.lily(), b"image/openrastel"),
     ),
     refused(
         "16 entry that climbs out",
@@ -246,7 +251,7 @@ OTHERS = [
         "51 progressive JPEG cut in half",
         "a.jpg",
         "TRUNCATED",
-        "of its rows",
+        PART,
         lambda: half(figure.jpeg(progressive=True)),
     ),
     refused("53 JPEG of 65500 a side", "a.jpg", "TOO-BIG", ("4290.3", *MPX), lambda: jpeg_header(65_500)),
@@ -278,6 +283,7 @@ OTHERS = [
     refused("62 BMP of 2147483647 a side", "a.bmp", "TOO-BIG", MPX, lambda: bmp.lily(2**31 - 1)),
     refused("62 BMP cut in half", "a.bmp", "TRUNCATED", CUT, lambda: half(bmp.lily())),
     refused("63 TIFF whose directories go round", "a.tif", "DAMAGED", AGAIN, tiff.cycle),
+    refused("65 fax of nonsense", "a.tif", "DAMAGED", AGAIN, lambda: tiff.fax(bytes(40))),
     refused(
         "67 WebP cut in half",
         "a.webp",
@@ -327,8 +333,15 @@ def test_a_bad_picture_is_refused_by_its_code(case, tmp_path):
     assert measured.tree(tmp_path) == before
 
 
+def test_65_what_other_readers_say_of_a_file_does_not_come_through(tmp_path):
+    (tmp_path / "a.tif").write_bytes(tiff.fax(b"\x35\x02\x01\x00\x80" * 20))
+    answer = measured.plan("a.tif", tmp_path)
+    answer.check_limits()
+    assert re.fullmatch(r"(note: .+\n)*squarewright: .+ Nothing was written\.\n", answer.err), answer.err
+
+
 LOOK = """
-import sys, time
+import time
 import squarewright as sw
 def peak(): return next(int(line.split()[1]) for line in open("/proc/self/status") if line[:6] == "VmHWM:")
 data = open("bomb.png", "rb").read()
@@ -349,6 +362,25 @@ def test_a_bomb_is_refused_before_it_can_go_off(size, depth, colour, mebibytes, 
     assert code == "PIC-TOO-BIG"
     assert float(seconds) < 0.05
     assert float(grown) < 20
+
+
+WITHIN_A_GIBIBYTE = """
+import resource
+resource.setrlimit(resource.RLIMIT_DATA, (1 << 30, 1 << 30))
+import squarewright as sw
+try: sw.Picture.decode(open("a.webp", "rb").read())
+except sw.PictureError as error: print(error.code)
+"""
+
+
+def test_67_a_webp_whose_tags_state_two_gibibytes_is_refused_without_making_room_for_them(tmp_path):
+    """A process that may not grow so far, as in a container, would be ended at once."""
+    data = figure.saved(figure.opaque(), "WEBP", quality=90, exif=figure.held(6))
+    at = data.index(b"EXIF") + 4
+    (tmp_path / "a.webp").write_bytes(data[:at] + (1 << 31).to_bytes(4, "little") + data[at + 4 :])
+    answer = measured.python("-c", WITHIN_A_GIBIBYTE, folder=tmp_path)
+    assert (answer.status, answer.err) == (0, "")
+    assert answer.out.strip() in {"PIC-TRUNCATED", "PIC-DAMAGED"}
 
 
 def test_the_bombs_are_what_they_say():

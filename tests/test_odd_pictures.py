@@ -268,6 +268,9 @@ THROUGH_PILLOW = [
     ),
     used("64 tiled planar TIFF", "a.tif", QUIET, tiff.tiled_planar, ON_WHITE),
     used(
+        "65 TIFF with a field beyond its end", "a.tif", QUIET, lambda: tiff.tiled_planar(stray=True), ON_WHITE
+    ),
+    used(
         "65 TIFF with a palette", "a.tif", QUIET, lambda: figure.saved(figure.in_palette(), "TIFF"), ON_WHITE
     ),
     used(

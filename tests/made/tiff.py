@@ -26,8 +26,11 @@ def cycle() -> bytes:
     return b"II*\0" + struct.pack("<I", 8) + directory(8, {256: [4], 257: [4]}, following=8)
 
 
-def tiled_planar() -> bytes:
-    """Make the figure on white in tiles of 16 × 16, red, green and blue apart."""
+def tiled_planar(stray: bool = False) -> bytes:
+    """Make the figure on white in tiles of 16 × 16, red, green and blue apart.
+
+    On demand with one more field, of a private number, whose content would stand beyond the end of the file.
+    """
     pixels = figure.opaque()[..., :3]
     height, width, _ = pixels.shape
     tiles = [
@@ -50,7 +53,18 @@ def tiled_planar() -> bytes:
         324: [8 + 256 * place for place in range(len(tiles))],
         325: [256] * len(tiles),
     }
-    return b"II*\0" + struct.pack("<I", at) + b"".join(tiles) + directory(at, fields, following=0)
+    if stray:
+        fields[65_000] = [0, 0]
+    whole = b"II*\0" + struct.pack("<I", at) + b"".join(tiles) + directory(at, fields, following=0)
+    return whole[:-8] if stray else whole
+
+
+def fax(body: bytes) -> bytes:
+    """Make a black and white picture of 64 × 64 whose packed rows (ITU-T T.6) are ``body``."""
+    fields = {256: [64], 257: [64], 258: [1], 259: [4], 262: [0], 273: [8], 277: [1], 278: [64]}
+    fields |= {279: [len(body)]}
+    at = 8 + len(body)
+    return b"II*\0" + struct.pack("<I", at) + body + directory(at, fields, following=0)
 
 
 def floats() -> bytes:
