@@ -20,7 +20,6 @@ test: build $(CORPUS)
 	$(BIN)/mypy
 	$(BIN)/python -m mypy.stubtest squarewright._core
 	$(BIN)/pytest
-	cargo bench --quiet --package squarewright --bench guard
 
 build: $(VENV)/made
 	$(BIN)/maturin develop --release --quiet

@@ -188,14 +188,6 @@ PNG_FILES = [
         grid=(2, 3),
     ),
     used(
-        "43 one flat colour",
-        "a.png",
-        "one colour",
-        lambda: png.packed((9, 9), 8, png.GREY, [bytes([77]) * 9] * 9),
-        greys(*[(77,) * 9] * 9),
-        grid=(1, 1),
-    ),
-    used(
         "44 1 × 1", "a.png", "one colour", lambda: png.packed((1, 1), 8, 0, [b"M"]), greys((77,)), grid=(1, 1)
     ),
     used("47 pixels of no width", "a.png", "pixel", lambda: png.lily(pixel_size(0, 2835))),
@@ -331,3 +323,12 @@ def test_an_odd_picture_shows_what_it_should(case, tmp_path):
     assert np.array_equal(found[..., 3], case.wanted[..., 3])
     seen = case.wanted[..., 3] > 0
     assert np.abs(found[seen].astype(int) - case.wanted[seen]).max() <= case.within
+
+
+def test_43_one_flat_colour_makes_a_grid_of_one_cell_that_nobody_can_be_sure_of():
+    data = png.packed((9, 9), 8, png.GREY, [bytes([77]) * 9] * 9)
+    found = sw.recover(data)
+    assert found.grid.cells.tolist() == [[0]]
+    assert found.grid.palette.tolist() == [[77, 77, 77]]
+    assert "the picture has one colour only" in found.warnings
+    assert found.confidence < 0.5

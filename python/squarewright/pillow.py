@@ -23,6 +23,7 @@ READ = {
 """What the core calls a format that it does not read, and what Pillow calls it."""
 
 _INKS = "it holds print colours (CMYK), turned into screen colours by rule of thumb: check them"
+_OTHERWISE = "Save it as PNG or JPEG first."
 _AGAIN = "Save or download it again."
 _SIXTEEN_BITS = {"I;16", "I;16L", "I;16B", "I;16N"}
 
@@ -109,12 +110,14 @@ def _rgba(image: "Image", name: str | None) -> "Image":
         # 65535 is 255 times 257; Pillow itself would cut every value at 255
         return image.convert("I").point(lambda level: level * (1 / 257) + 0.5).convert("L").convert("RGBA")
     if image.mode in {"I", "F"}:
-        raise PictureError("PIC-FORMAT", "has samples without a white", "Save it as PNG or JPEG first.", name)
+        raise PictureError(
+            "PIC-FORMAT", "has grey levels without a stated white", "Save it as PNG or JPEG first.", name
+        )
     try:
         return image.convert("RGBA")
     except ValueError:
         what = f"has colours of a kind that is not read ({image.mode})"
-        raise PictureError("PIC-FORMAT", what, "Save it as PNG or JPEG first.", name) from None
+        raise PictureError("PIC-FORMAT", what, _OTHERWISE, name) from None
 
 
 def _is_installed() -> bool:
@@ -133,7 +136,7 @@ def _fault(error: Exception, refused: PictureError, name: str | None) -> Picture
     if "truncated" in str(error) or isinstance(error, EOFError):
         return PictureError("PIC-TRUNCATED", "stops in the middle of the picture", _AGAIN, name)
     # what Pillow knows of a format but does not do itself, it says in these two ways
-    if isinstance(error, NotImplementedError) or "decoder" in str(error):
+    if isinstance(error, NotImplementedError) or "not available" in str(error):
         return refused
     is_other = isinstance(error, UnidentifiedImageError)
     damage = "it is not what it says" if is_other else "its content makes no sense"

@@ -7,6 +7,7 @@ import os
 import re
 import signal
 import sys
+import warnings
 from collections.abc import Iterator, Sequence
 from importlib import resources
 from pathlib import Path
@@ -34,6 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     begun: list[Path] = []
     _print_anything()
+    # Pillow warns of oddities inside files; what matters of them is in our own notes.
+    warnings.filterwarnings("ignore", module=r"PIL\.")
     try:
         with _stoppable():
             return _run(_printable(_parser().parse_args(arguments)), begun)

@@ -117,18 +117,18 @@ fn through_image(format: Format, source: Source<'_>, bytes: &[u8]) -> Result<Dec
     if format == Format::Webp {
         header::check_webp_length(bytes)?;
     }
-    let mut decoder = open(format, source).map_err(|error| damage::from_image(&error))?;
+    let decoder = open(format, source).map_err(|error| damage::from_image(&error))?;
     let (width, height) = decoder.dimensions();
     let layout = layout(decoder.color_type())?;
     limits::check_size(width, height)?;
     limits::check_decoded(width, height, layout.bytes())?;
-    let orientation = orientation(decoder.as_mut(), format);
+    let orientation = orientation(format, bytes);
     let mut sheet = Sheet::new(width, height, layout);
     decoder.read_image_boxed(sheet.decoded()).map_err(|error| damage::from_image(&error))?;
     let frames = frames(format, bytes);
     let notes = (frames > 1).then_some(Note::FirstFrame { frames }).into_iter().collect();
-    let profile = chunks::webp(bytes).find(|chunk| format == Format::Webp && chunk.name == b"ICCP");
-    let profile = profile.map(|chunk| chunk.body[..chunk.body.len().min(limits::PROFILE_BYTES + 1)].to_vec());
+    let profile = webp_chunk(format, bytes, b"ICCP");
+    let profile = profile.map(|body| body[..body.len().min(limits::PROFILE_BYTES + 1)].to_vec());
     Ok(Decoded { sheet, rows: height, orientation, profile, notes, jpeg: None })
 }
 
@@ -163,10 +163,16 @@ fn layout(color: ColorType) -> Result<Layout, PictureFault> {
 }
 
 /// Reads the orientation of a WebP; a broken tag counts as none, as the pixels are not at fault.
-fn orientation(decoder: &mut dyn ImageDecoder, format: Format) -> Orientation {
-    let exif = if format == Format::Webp { decoder.exif_metadata().ok().flatten() } else { None };
-    let tags = exif.as_deref().map(|exif| exif.strip_prefix(b"Exif\0\0").unwrap_or(exif));
+fn orientation(format: Format, bytes: &[u8]) -> Orientation {
+    let tags = webp_chunk(format, bytes, b"EXIF");
+    let tags = tags.map(|tags| tags.strip_prefix(b"Exif\0\0").unwrap_or(tags));
     tags.and_then(Orientation::from_exif_chunk).unwrap_or(Orientation::NoTransforms)
+}
+
+/// Finds a part of a WebP here, where no length that a file states is taken at its word.
+fn webp_chunk<'a>(format: Format, bytes: &'a [u8], name: &[u8]) -> Option<&'a [u8]> {
+    let chunks = (format == Format::Webp).then(|| chunks::webp(bytes));
+    chunks.into_iter().flatten().find(|chunk| chunk.name == name).map(|chunk| chunk.body)
 }
 
 /// Counts the frames of an animation.

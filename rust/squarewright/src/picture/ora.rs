@@ -21,6 +21,15 @@ pub(super) fn merged(bytes: &[u8]) -> Result<Vec<u8>, PictureFault> {
     if png.is_empty() { Err(damaged("its merged picture is empty")) } else { Ok(png) }
 }
 
+/// Says whether an archive holds a stack of layers, as `OpenRaster` documents do.
+pub(super) fn has_stack(bytes: &[u8]) -> bool {
+    let Ok(archive) = ZipArchive::from_slice(bytes) else { return false };
+    let mut entries = archive.entries();
+    (0..ENTRIES)
+        .map_while(|_| entries.next_entry().ok().flatten())
+        .any(|entry| entry.file_path().as_ref() == b"stack.xml")
+}
+
 struct Found<'a> {
     entry: ZipSliceEntry<'a>,
     method: CompressionMethod,

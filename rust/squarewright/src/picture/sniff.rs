@@ -1,6 +1,6 @@
 //! Says what bytes are, by what is in them and never by a name.
 
-use super::{Format, text};
+use super::{Format, ora, text};
 use crate::fault::{Disguise, PictureFault};
 
 const PNG: &[u8] = b"\x89PNG\r\n\x1A\n";
@@ -77,6 +77,9 @@ fn stranger(bytes: &[u8]) -> PictureFault {
     }
     if bytes.starts_with(b"%PDF-") {
         return PictureFault::NotPicture(Disguise::Pdf);
+    }
+    if mimetype(bytes).is_some() && ora::has_stack(bytes) {
+        return PictureFault::Damaged("it says that it is no OpenRaster document".into());
     }
     if ARCHIVES.iter().any(|beginning| bytes.starts_with(beginning)) || is_tar(bytes) {
         return PictureFault::NotPicture(Disguise::Archive);

@@ -44,6 +44,11 @@ impl<'a> Bits<'a> {
         Ok(number)
     }
 
+    /// Gives the place of the next bit, near enough to tell neighbours from strangers.
+    pub(super) fn place(&self) -> usize {
+        self.at * 8 - self.count as usize
+    }
+
     /// Says whether nothing but the padding of the last byte is left before the next marker.
     pub(super) fn is_spent(&self) -> bool {
         self.count < 8 && self.next_byte().is_none()
@@ -62,9 +67,10 @@ impl<'a> Bits<'a> {
 
     fn fill(&mut self) {
         if let Some(word) = self.bytes.get(self.at..).and_then(<[u8]>::first_chunk::<4>)
-            && !word.contains(&0xFF)
+            && let word = u32::from_be_bytes(*word)
+            && !has_marker(word)
         {
-            self.held |= u64::from(u32::from_be_bytes(*word)) << (32 - self.count);
+            self.held |= u64::from(word) << (32 - self.count);
             self.count += 32;
             self.at += 4;
             return;
@@ -86,4 +92,10 @@ impl<'a> Bits<'a> {
             (byte, _) => Some((byte, self.at + 1)),
         }
     }
+}
+
+/// Says whether one of the four bytes is 0xFF.
+fn has_marker(word: u32) -> bool {
+    let zeros = !word;
+    zeros.wrapping_sub(0x0101_0101) & word & 0x8080_8080 != 0
 }

@@ -3,11 +3,31 @@
 /// Bits that are looked up at once; longer codes are rare.
 const QUICK: u32 = 11;
 
+/// What follows from the bits ahead, where they stand for coefficients.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Step {
+    /// The bits of the code and of the coefficient behind it.
+    pub(super) bits: u32,
+    /// The places that it moves on: 64 where a block ends.
+    pub(super) places: u32,
+}
+
+impl Step {
+    /// Reads a symbol: zeros to skip in the upper half, bits in the lower (T.81, annex F.1.2.2).
+    fn new(length: u32, symbol: u8) -> Self {
+        let (zeros, size) = (u32::from(symbol >> 4), u32::from(symbol & 15));
+        let is_end = size == 0 && zeros < 15;
+        Self { bits: length + size, places: if is_end { 64 } else { zeros + 1 } }
+    }
+}
+
 /// A table of codes of 1 to 16 bits and the symbols they stand for.
 #[derive(Debug)]
 pub(super) struct Table {
     /// For each beginning: the length of the code times 256, plus the symbol; 0 where the code is longer.
-    quick: Vec<u16>,
+    quick: Box<[u16; 1 << QUICK]>,
+    /// For each beginning the step: its places times 64, plus its bits; 0 where the code is longer.
+    steps: Box<[u16; 1 << QUICK]>,
     /// For each length: one above its last code, aligned to 16 bits, and the place of its first symbol less
     /// its first code.
     lengths: [(u32, i32); 17],
@@ -19,7 +39,8 @@ impl Table {
     ///
     /// Gives nothing when there are more codes than a length has room for.
     pub(super) fn new(counts: &[u8; 16], symbols: &[u8]) -> Option<Self> {
-        let mut table = Self { quick: vec![0; 1 << QUICK], lengths: [(0, 0); 17], symbols: symbols.into() };
+        let (quick, steps) = (Box::new([0; 1 << QUICK]), Box::new([0; 1 << QUICK]));
+        let mut table = Self { quick, steps, lengths: [(0, 0); 17], symbols: symbols.into() };
         let (mut code, mut place) = (0_u32, 0_usize);
         for (length, &count) in (1..).zip(counts) {
             table.lengths[length as usize].1 = i32::try_from(place).ok()? - i32::try_from(code).ok()?;
@@ -40,10 +61,25 @@ impl Table {
     fn note(&mut self, code: u32, length: u32, symbol: u8) {
         let Some(free) = QUICK.checked_sub(length) else { return };
         let first = (code << free) as usize;
-        let word = u16::try_from(length << 8).unwrap_or_default() | u16::from(symbol);
-        if let Some(beginnings) = self.quick.get_mut(first..first + (1 << free)) {
-            beginnings.fill(word);
+        let beginnings = first..first + (1 << free);
+        let step = Step::new(length, symbol);
+        for (table, word) in [
+            (&mut self.quick, length << 8 | u32::from(symbol)),
+            (&mut self.steps, step.places << 6 | step.bits),
+        ] {
+            if let Some(words) = table.get_mut(beginnings.clone()) {
+                words.fill(u16::try_from(word).unwrap_or_default());
+            }
         }
+    }
+
+    /// Gives the step that the 32 bits begin with.
+    pub(super) fn step(&self, bits: u32) -> Option<Step> {
+        let word = u32::from(self.steps[(bits >> (32 - QUICK)) as usize]);
+        if word != 0 {
+            return Some(Step { bits: word & 63, places: word >> 6 });
+        }
+        self.look_up(bits).map(|(length, symbol)| Step::new(length, symbol))
     }
 
     /// Gives the length and the symbol of the code that the 32 bits begin with.

@@ -54,10 +54,10 @@ fn unpack(bytes: &[u8], width: u32, height: u32) -> Result<Sheet, PictureFault> 
         .jpeg_set_max_scans(SCANS);
     let mut headers = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
     headers.decode_headers().map_err(|error| fault(&error))?;
-    // red, green and blue stored as such have no way to four channels
+    // the way to four channels is there for these alone
     let (space, layout) = match headers.input_colorspace() {
-        Some(ColorSpace::RGB) => (ColorSpace::RGB, Layout::Rgb),
-        _ => (ColorSpace::RGBA, Layout::Rgba),
+        Some(ColorSpace::YCbCr | ColorSpace::Luma) => (ColorSpace::RGBA, Layout::Rgba),
+        _ => (ColorSpace::RGB, Layout::Rgb),
     };
     if headers.dimensions() != Some((width as usize, height as usize)) {
         return Err(PictureFault::Damaged("it states two sizes".into()));

@@ -138,11 +138,22 @@ impl Walker {
     }
 }
 
+/// One component of a scan.
+#[derive(Debug)]
+struct Share {
+    part: usize,
+    /// The numbers of its table of first coefficients and that of the others.
+    tables: [usize; 2],
+    /// Its blocks in one unit of the scan, across and down.
+    blocks: (u32, u32),
+    /// Its blocks in a row of the whole frame.
+    stride: u32,
+}
+
 /// A scan header (T.81, figure B.4).
 #[derive(Debug)]
 struct Scan {
-    /// The component, its table of first coefficients and that of the others.
-    parts: Vec<(usize, usize, usize)>,
+    parts: Vec<Share>,
     first: u32,
     last: u32,
     is_finer: bool,
@@ -153,9 +164,13 @@ impl Scan {
         let (&count, rest) = body.split_first()?;
         let (parts, rest) = rest.split_at_checked(usize::from(count) * 2)?;
         let &[first, last, steps] = rest.first_chunk::<3>()?;
+        let across = frame.units().0;
         let part = |&[name, tables]: &[u8; 2]| {
             let part = frame.parts.iter().position(|part| part.name == name)?;
-            Some((part, usize::from(tables >> 4), usize::from(tables & 15)))
+            let (wide, high) = (frame.parts[part].across, frame.parts[part].down);
+            let blocks = if count == 1 { (1, 1) } else { (wide, high) };
+            let tables = [usize::from(tables >> 4), usize::from(tables & 15)];
+            Some(Share { part, tables, blocks, stride: across * wide })
         };
         let parts = parts.as_chunks().0.iter().map(part).collect::<Option<Vec<_>>>()?;
         let is_progressive = frame.is_progressive();
@@ -167,7 +182,7 @@ impl Scan {
 
     /// Gives the component of a scan of one.
     fn alone(&self) -> Option<usize> {
-        if let [(part, ..)] = self.parts[..] { Some(part) } else { None }
+        if let [share] = &self.parts[..] { Some(share.part) } else { None }
     }
 
     /// Gives the units across and down.
@@ -202,15 +217,18 @@ struct Run<'a> {
 struct Oddity {
     is_odd: bool,
     blanks: u32,
+    last: usize,
 }
 
 impl Oddity {
-    /// Notes a coefficient other than zero that begins at these bits.
+    /// Notes a coefficient other than zero that begins with 32 bits of zero.
     ///
-    /// Bits of zero alone stand for the same small negative number again and again: 16 of them with 32 such
-    /// bits ahead are no picture, but a blank that was written over one.
-    fn note(&mut self, bits: u32) {
-        self.blanks = if bits == 0 { self.blanks + 1 } else { 0 };
+    /// Such bits stand for the same small negative number again and again: 16 of them in a row are no
+    /// picture, but a blank that was written over one.
+    #[cold]
+    fn note(&mut self, place: usize) {
+        self.blanks = if place < self.last + 32 { self.blanks + 1 } else { 0 };
+        self.last = place;
         self.is_odd |= self.blanks > 16;
     }
 
@@ -220,7 +238,7 @@ impl Oddity {
     }
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
     /// Follows the units across and down; after a halt the walk goes on at the next restart marker.
     fn through(&mut self, packed: &[u8], (across, down): (u32, u32), restart: u32) -> Outcome {
         let total = across * down;
@@ -254,44 +272,36 @@ impl Run<'_> {
 
     /// Follows one unit: a block when the scan holds one component, or all blocks of all components.
     fn unit(&mut self, bits: &mut Bits<'_>, x: u32, y: u32) -> Result<(), Halt> {
-        let scan = self.scan;
-        let is_alone = scan.parts.len() == 1;
-        for &(part, first, others) in &scan.parts {
-            let (across, down) = (self.frame.parts[part].across, self.frame.parts[part].down);
-            let (wide, high) = if is_alone { (1, 1) } else { (across, down) };
-            let stride = self.frame.units().0 * across;
+        for share in &self.scan.parts {
+            let (wide, high) = share.blocks;
             for block in 0..wide * high {
-                let at = (y * high + block / wide) * stride + x * wide + block % wide;
-                self.block(bits, (part, at as usize), (first, others))?;
+                if self.frame.is_progressive() {
+                    let at = (y * high + block / wide) * share.stride + x * wide + block % wide;
+                    self.progressive_block(bits, share, at as usize)?;
+                } else {
+                    pass_first(bits, self.table(share, 0)?, &mut self.oddity)?;
+                    pass_others(bits, self.table(share, 1)?, &mut self.oddity)?;
+                }
             }
         }
         Ok(())
     }
 
-    fn block(
-        &mut self,
-        bits: &mut Bits<'_>,
-        (part, at): (usize, usize),
-        (first, others): (usize, usize),
-    ) -> Result<(), Halt> {
-        let table = |class: usize, number: usize| {
-            self.tables[class].get(number).and_then(Option::as_ref).ok_or(Halt::Nonsense)
-        };
-        if !self.frame.is_progressive() {
-            pass_first(bits, table(0, first)?)?;
-            return pass_others(bits, table(1, others)?, &mut self.oddity);
+    fn progressive_block(&mut self, bits: &mut Bits<'_>, share: &Share, at: usize) -> Result<(), Halt> {
+        match (self.scan.first, self.scan.is_finer) {
+            (0, true) => return Ok(bits.take(1).map(drop)?),
+            (0, false) => return pass_first(bits, self.table(share, 0)?, &mut self.oddity),
+            _ => {}
         }
-        if self.scan.first == 0 {
-            return if self.scan.is_finer {
-                Ok(bits.take(1).map(drop)?)
-            } else {
-                pass_first(bits, table(0, first)?)
-            };
-        }
-        let (others, band) = (table(1, others)?, (self.scan.first, self.scan.last));
-        let known = self.known[part].get_mut(at).ok_or(Halt::Nonsense)?;
-        let band = Band { range: band, known, skipped: &mut self.skipped, oddity: &mut self.oddity };
-        if self.scan.is_finer { band.refine(bits, others) } else { band.begin(bits, others) }
+        let table = self.table(share, 1)?;
+        let known = self.known[share.part].get_mut(at).ok_or(Halt::Nonsense)?;
+        let range = (self.scan.first, self.scan.last);
+        let band = Band { range, known, skipped: &mut self.skipped, oddity: &mut self.oddity };
+        if self.scan.is_finer { band.refine(bits, table) } else { band.begin(bits, table) }
+    }
+
+    fn table(&self, share: &Share, class: usize) -> Result<&'a Table, Halt> {
+        self.tables[class].get(share.tables[class]).and_then(Option::as_ref).ok_or(Halt::Nonsense)
     }
 }
 
@@ -303,27 +313,30 @@ fn symbol(bits: &mut Bits<'_>, table: &Table) -> Result<u32, Halt> {
 }
 
 /// Passes the first coefficient of a block: a code that says how many bits follow, and those.
-fn pass_first(bits: &mut Bits<'_>, table: &Table) -> Result<(), Halt> {
-    let (length, symbol) = table.look_up(bits.peek()).ok_or(Halt::Nonsense)?;
+fn pass_first(bits: &mut Bits<'_>, table: &Table, oddity: &mut Oddity) -> Result<(), Halt> {
+    let ahead = bits.peek();
+    let (length, symbol) = table.look_up(ahead).ok_or(Halt::Nonsense)?;
+    if ahead == 0 && symbol > 0 {
+        oddity.note(bits.place());
+    }
     // differences have at most 11 bits, or 15 in the extended process
     if symbol > 15 { Err(Halt::Nonsense) } else { Ok(bits.pass(length + u32::from(symbol))?) }
 }
 
-/// Passes the other 63 coefficients of a block: zeros to skip in the upper half of each symbol, bits in the
-/// lower.
+/// Passes the other 63 coefficients of a block.
 fn pass_others(bits: &mut Bits<'_>, table: &Table, oddity: &mut Oddity) -> Result<(), Halt> {
     let mut place = 1;
     while place < 64 {
         let ahead = bits.peek();
-        let (length, symbol) = table.look_up(ahead).ok_or(Halt::Nonsense)?;
-        let (zeros, size) = (u32::from(symbol >> 4), u32::from(symbol & 15));
-        bits.pass(length + size)?;
-        if size > 0 {
-            oddity.note(ahead);
-        } else if zeros < 15 {
+        let step = table.step(ahead).ok_or(Halt::Nonsense)?;
+        if ahead == 0 && step.places < 64 {
+            oddity.note(bits.place());
+        }
+        bits.pass(step.bits)?;
+        if step.places == 64 {
             return Ok(());
         }
-        place += zeros + 1;
+        place += step.places;
     }
     oddity.note_end(place, 64);
     Ok(())
@@ -349,9 +362,10 @@ impl Band<'_> {
             let ahead = bits.peek();
             let symbol = symbol(bits, table)?;
             let (zeros, size) = (symbol >> 4, symbol & 15);
-            if size > 0 {
-                self.oddity.note(ahead);
-            } else if zeros < 15 {
+            if ahead == 0 && size > 0 {
+                self.oddity.note(bits.place());
+            }
+            if size == 0 && zeros < 15 {
                 *self.skipped = (1 << zeros) - 1 + bits.take(zeros)?;
                 return Ok(());
             }

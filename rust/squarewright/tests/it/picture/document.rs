@@ -70,6 +70,8 @@ fn a_part_that_would_leave_the_document_spoils_it() {
 fn a_document_of_another_kind_is_an_archive() {
     let bytes = zip(&[("mimetype", b"image/other", 0), ("mergedimage.png", &make::six_png(), 8)]);
     assert_eq!(words(&bytes), "is an archive, not a picture");
+    let misnamed = zip(&[("mimetype", b"image/other", 0), ("stack.xml", b"<image/>", 8)]);
+    assert_eq!(words(&misnamed), "is damaged: it says that it is no OpenRaster document");
 }
 
 #[test]
