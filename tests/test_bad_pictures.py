@@ -126,8 +126,8 @@ ORA_FILES = [
     refused(
         "16 wrong mimetype",
         "a.ora",
-        "NOT-PICTURE",
-        "is an archive",
+        "DAMAGED",
+        "it says that it is no OpenRaster document",
         lambda: document.ora(png.lily(), b"image/openrastel"),
     ),
     refused(

@@ -2,6 +2,8 @@
 
 import importlib.util
 import io
+import threading
+import warnings
 from typing import TYPE_CHECKING, Any
 
 from squarewright._core import Picture, check_size
@@ -25,6 +27,9 @@ READ = {
 _INKS = "it holds print colours (CMYK), turned into screen colours by rule of thumb: check them"
 _OTHERWISE = "Save it as PNG or JPEG first."
 _AGAIN = "Save or download it again."
+_HUSHED = threading.Lock()
+"""The filters of warnings belong to the whole process, so that two threads must not change them at once."""
+
 _SIXTEEN_BITS = {"I;16", "I;16L", "I;16B", "I;16N"}
 
 
@@ -62,9 +67,12 @@ def instead(data: bytes, name: str | None, refused: PictureError) -> Picture:
     if kind not in Image.OPEN:
         raise refused
     try:
-        with Image.open(io.BytesIO(data), formats=[kind]) as image:
-            check_size(*image.size)
-            return picture(image, name)
+        # Its warnings are of oddities inside the file; what matters of them is in our own notes.
+        with _HUSHED, warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(io.BytesIO(data), formats=[kind]) as image:
+                check_size(*image.size)
+                return picture(image, name)
     except (PictureError, MemoryError, KeyboardInterrupt):
         raise
     except Exception as error:
@@ -94,7 +102,7 @@ def picture(image: "Image", name: str | None = None) -> Picture:
 
     check_size(*image.size)
     frames = getattr(image, "n_frames", 1)
-    warnings = [f"it holds {frames} pictures: the first is used"] if frames > 1 and image.tell() == 0 else []
+    notes = [f"it holds {frames} pictures: the first is used"] if frames > 1 and image.tell() == 0 else []
     if image.mode == "CMYK":
         warnings.append(
             "it holds print colours (CMYK), turned into screen colours by rule of thumb: check them"
@@ -102,7 +110,7 @@ def picture(image: "Image", name: str | None = None) -> Picture:
     profile = None if image.mode == "CMYK" else image.info.get("icc_profile")
     upright: Any = ImageOps.exif_transpose(image)
     rgba = _rgba(upright, name)
-    return Picture.from_rgba(rgba.tobytes(), *rgba.size, name, profile or None, warnings)
+    return Picture.from_rgba(rgba.tobytes(), *rgba.size, name, profile or None, notes)
 
 
 def _rgba(image: "Image", name: str | None) -> "Image":

@@ -7,7 +7,6 @@ import os
 import re
 import signal
 import sys
-import warnings
 from collections.abc import Iterator, Sequence
 from importlib import resources
 from pathlib import Path
@@ -35,8 +34,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     begun: list[Path] = []
     _print_anything()
-    # Pillow warns of oddities inside files; what matters of them is in our own notes.
-    warnings.filterwarnings("ignore", module=r"PIL\.")
     try:
         with _stoppable():
             return _run(_printable(_parser().parse_args(arguments)), begun)
@@ -65,6 +62,23 @@ def _print_anything() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="backslashreplace")
+
+
+@contextlib.contextmanager
+def _hushed() -> Iterator[None]:
+    """Keep the words of foreign readers, which print past Python, off standard error."""
+    try:
+        kept, nowhere = os.dup(2), os.open(os.devnull, os.O_WRONLY)
+    except OSError:
+        yield
+        return
+    os.dup2(nowhere, 2)
+    os.close(nowhere)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
 
 
 @contextlib.contextmanager
@@ -226,8 +240,10 @@ def _demo() -> squarewright.Plan:
 
 def _plan(typed: argparse.Namespace) -> squarewright.Plan:
     panel = squarewright.Panel(*_sides(typed.panel), thickness=typed.thickness)
+    with _hushed():
+        picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
     return squarewright.plan(
-        pictures.load(typed.picture, allow_damaged=typed.allow_damaged),
+        picture,
         panel=panel,
         ruler=typed.ruler,
         pitches=typed.pitches,

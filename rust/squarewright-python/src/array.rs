@@ -1,23 +1,38 @@
-//! Arrays out, and cells and colours in. NumPy is imported only when an array is asked for.
+//! Arrays out, and bytes, cells and colours in. NumPy is imported only when an array is asked for.
+
+use std::borrow::Cow;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyString};
+use pyo3::types::{PyBytes, PySlice, PyString};
 use squarewright::colour::Rgb;
 use squarewright::fault::Error;
 
 use crate::failure::Failure;
 
+/// Bytes that are copied between two looks at the signals: a few milliseconds' worth.
+const STRETCH: usize = 16 << 20;
+
+/// Takes a copy of bytes; Ctrl-C is seen on the way.
+pub(crate) fn owned(data: &Bound<'_, PyBytes>) -> PyResult<Vec<u8>> {
+    let mut bytes = Vec::with_capacity(data.as_bytes().len());
+    for stretch in data.as_bytes().chunks(STRETCH) {
+        bytes.extend_from_slice(stretch);
+        data.py().check_signals()?;
+    }
+    Ok(bytes)
+}
+
 /// A read-only array in the making.
 #[derive(Debug)]
-pub(crate) struct Frozen {
-    bytes: Vec<u8>,
+pub(crate) struct Frozen<'a> {
+    bytes: Cow<'a, [u8]>,
     kind: &'static str,
     shape: Vec<usize>,
 }
 
-impl Frozen {
+impl Frozen<'static> {
     pub(crate) fn uint8(bytes: Vec<u8>, shape: &[usize]) -> Self {
-        Self { bytes, kind: "uint8", shape: shape.to_vec() }
+        Self { bytes: bytes.into(), kind: "uint8", shape: shape.to_vec() }
     }
 
     pub(crate) fn int16(numbers: impl Iterator<Item = i16>, shape: &[usize]) -> Self {
@@ -30,17 +45,36 @@ impl Frozen {
     }
 }
 
-impl<'py> IntoPyObject<'py> for Frozen {
+impl<'a> Frozen<'a> {
+    pub(crate) fn view(bytes: &'a [u8], shape: &[usize]) -> Self {
+        Self { bytes: bytes.into(), kind: "uint8", shape: shape.to_vec() }
+    }
+}
+
+impl<'py> IntoPyObject<'py> for Frozen<'_> {
     type Target = PyAny;
     type Output = Bound<'py, PyAny>;
     type Error = PyErr;
 
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        // An array over bytes cannot be written to, so a lost assignment fails loudly.
-        let array =
-            py.import("numpy")?.call_method1("frombuffer", (PyBytes::new(py, &self.bytes), self.kind))?;
-        array.call_method1("reshape", (self.shape,))
+        let numpy = py.import("numpy")?;
+        let bytes = numpy.call_method1("empty", (self.bytes.len(), "uint8"))?;
+        for (index, stretch) in self.bytes.chunks(STRETCH).enumerate() {
+            let start = index * STRETCH;
+            let place = PySlice::new(py, signed(start), signed(start + stretch.len()), 1);
+            bytes.set_item(place, numpy.call_method1("frombuffer", (PyBytes::new(py, stretch), "uint8"))?)?;
+            py.check_signals()?;
+        }
+        let array = bytes.call_method1("view", (self.kind,))?.call_method1("reshape", (self.shape,))?;
+        // a lost assignment fails loudly
+        array.getattr("flags")?.setattr("writeable", false)?;
+        Ok(array)
     }
+}
+
+/// Gives a place as Python counts places.
+fn signed(place: usize) -> isize {
+    isize::try_from(place).unwrap_or(isize::MAX)
 }
 
 /// Reads a colour: `"#rrggbb"` or three whole numbers.

@@ -49,21 +49,21 @@ impl PyGrid {
 
     /// The cells, int16 of shape (rows, columns), -1 for bare; read-only.
     #[getter]
-    fn cells(&self) -> Frozen {
+    fn cells(&self) -> Frozen<'static> {
         let numbers = self.0.cells().iter().map(|cell| cell.map_or(-1, i16::from));
         Frozen::int16(numbers, &[self.0.rows(), self.0.columns()])
     }
 
     /// The colours, uint8 of shape (n, 3), sRGB; read-only.
     #[getter]
-    fn palette(&self) -> Frozen {
+    fn palette(&self) -> Frozen<'static> {
         let colours = self.0.palette().colours();
         Frozen::uint8(colours.iter().flat_map(|colour| colour.0).collect(), &[colours.len(), 3])
     }
 
     /// The cells of each colour, int64 of shape (n,); read-only.
     #[getter]
-    fn counts(&self) -> Frozen {
+    fn counts(&self) -> Frozen<'static> {
         let counts = self.0.counts();
         let shape = [counts.len()];
         Frozen::int64(counts.into_iter(), &shape)
@@ -110,7 +110,7 @@ impl PyGrid {
     /// ArgumentError
     ///     ``VALUE-BAD`` when the scale is out of range.
     #[pyo3(signature = (scale = 1))]
-    fn to_array(&self, scale: i64) -> PyResult<Frozen> {
+    fn to_array(&self, scale: i64) -> PyResult<Frozen<'static>> {
         let scale = pixels_a_cell(scale);
         let (width, height, pixels) = guard(|| self.0.rgba(scale))?;
         Ok(Frozen::uint8(pixels, &[height, width, 4]))

@@ -7,7 +7,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::picture::{Picture, decode, limits, rescue};
 
-use crate::array::Frozen;
+use crate::array::{Frozen, owned};
 use crate::failure::bad_argument;
 use crate::watch::{guard, run};
 
@@ -65,7 +65,7 @@ impl PyPicture {
         name: Option<String>,
         allow_damaged: bool,
     ) -> PyResult<Self> {
-        let bytes = data.as_bytes().to_vec();
+        let bytes = owned(data)?;
         let read = if allow_damaged { rescue } else { decode };
         let picture = run(py, name.as_deref(), None, move |watch| read(&bytes, watch))?;
         let picture = name.iter().fold(picture, |picture, name| picture.called(name));
@@ -109,7 +109,7 @@ impl PyPicture {
         warnings: Vec<String>,
     ) -> PyResult<Self> {
         let (width, height) = (side(width, "width")?, side(height, "height")?);
-        let bytes = data.as_bytes().to_vec();
+        let bytes = owned(data)?;
         let picture = run(py, name.as_deref(), None, move |watch| {
             let picture = Picture::from_rgba(width, height, bytes)?;
             match profile {
@@ -188,9 +188,9 @@ impl PyPicture {
     /// -------
     /// ndarray of uint8, shape (height, width, 4)
     ///     Red, green, blue and opacity; read-only.
-    fn to_array(&self) -> Frozen {
+    fn to_array(&self) -> Frozen<'_> {
         let shape = [self.picture.height() as usize, self.picture.width() as usize, 4];
-        Frozen::uint8(self.picture.pixels().to_vec(), &shape)
+        Frozen::view(self.picture.pixels(), &shape)
     }
 
     fn __eq__(&self, other: &Self) -> bool {

@@ -12,7 +12,7 @@ use crate::grid::PyGrid;
 use crate::picture::{PyPicture, picture as picture_from};
 use crate::watch::run;
 
-fn cell_colours(reading: &Reading) -> Frozen {
+fn cell_colours(reading: &Reading) -> Frozen<'static> {
     let shape = [reading.grid.rows(), reading.grid.columns(), 4];
     Frozen::uint8(reading.cell_colours.concat(), &shape)
 }
@@ -45,7 +45,7 @@ impl PyReading {
 
     /// The colour of each cell, uint8 of shape (rows, columns, 4); read-only.
     #[getter]
-    fn cell_colours(&self) -> Frozen {
+    fn cell_colours(&self) -> Frozen<'static> {
         cell_colours(&self.0)
     }
 
@@ -106,7 +106,7 @@ impl PyRecovery {
 
     /// The colour of each cell, uint8 of shape (rows, columns, 4); read-only.
     #[getter]
-    fn cell_colours(&self) -> Frozen {
+    fn cell_colours(&self) -> Frozen<'static> {
         cell_colours(&self.0.best)
     }
 

@@ -18,13 +18,16 @@ pub(super) fn size(format: Format, bytes: &[u8]) -> Option<(u32, u32)> {
     }
 }
 
-/// Refuses a WebP whose stated length (RFC 9649, section 2.4) goes past the bytes there are.
+/// Refuses a WebP that states, or a part of which states, more bytes than there are (RFC 9649, section 2.4).
 pub(super) fn check_webp_length(bytes: &[u8]) -> Result<(), PictureFault> {
     let stated = four(bytes, 4).map_or(0, u32::from_le_bytes);
     let missing = (u64::from(stated) + 8).saturating_sub(bytes.len() as u64);
     // some writers count the padding behind the last chunk and leave it out
-    let is_padding = missing == 1 && chunks::webp(bytes).all(|chunk| chunk.is_whole);
-    if missing == 0 || is_padding { Ok(()) } else { Err(PictureFault::Truncated { percent: None }) }
+    if missing <= 1 && chunks::webp(bytes).all(|chunk| chunk.is_whole) {
+        Ok(())
+    } else {
+        Err(PictureFault::Truncated { percent: None })
+    }
 }
 
 /// Reads the size from either of the two families of BMP header; a negative height means top row first.
