@@ -370,7 +370,7 @@ except sw.PictureError as error: print(error.code)
 
 def test_67_no_room_is_made_for_two_gibibytes_that_a_webp_states_its_tags_to_have(tmp_path):
     """A process that may not grow so far, as in a container, would be ended at once."""
-    data = figure.saved(figure.opaque(), "WEBP", quality=90, exif=figure.held(6))
+    data = figure.saved(figure.opaque(), "WEBP", quality=90, exif=figure.held(1))
     at = data.index(b"EXIF") + 4
     (tmp_path / "a.webp").write_bytes(data[:at] + (1 << 31).to_bytes(4, "little") + data[at + 4 :])
     answer = measured.python("-c", WITHIN_A_GIBIBYTE, folder=tmp_path)
