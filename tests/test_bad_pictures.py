@@ -122,13 +122,8 @@ ORA_FILES = [
         lambda: document.ora_bomb(600, 99),
     ),
     refused("16 no merged picture", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(None)),
-    # without its kind in front a document is a zip like any other
     refused(
-        "16 wrong mimetype",
-        "a.ora",
-        "DAMAGED",
-        "it says that it is no OpenRaster document",
-        lambda: document.ora(png.lily(), b"image/openrastel"),
+        "16 wrong mimetype", "a.ora", "DAMAGED", AGAIN, lambda: document.ora(png.lily(), b"image/openrastel")
     ),
     refused(
         "16 entry that climbs out",
@@ -368,19 +363,19 @@ WITHIN_A_GIBIBYTE = """
 import resource
 resource.setrlimit(resource.RLIMIT_DATA, (1 << 30, 1 << 30))
 import squarewright as sw
-try: sw.Picture.decode(open("a.webp", "rb").read())
+try: print(sw.Picture.decode(open("a.webp", "rb").read()))
 except sw.PictureError as error: print(error.code)
 """
 
 
-def test_67_a_webp_whose_tags_state_two_gibibytes_is_refused_without_making_room_for_them(tmp_path):
+def test_67_no_room_is_made_for_two_gibibytes_that_a_webp_states_its_tags_to_have(tmp_path):
     """A process that may not grow so far, as in a container, would be ended at once."""
-    data = figure.saved(figure.opaque(), "WEBP", quality=90, exif=figure.held(6))
+    data = figure.saved(figure.opaque(), "WEBP", quality=90, exif=figure.held(1))
     at = data.index(b"EXIF") + 4
     (tmp_path / "a.webp").write_bytes(data[:at] + (1 << 31).to_bytes(4, "little") + data[at + 4 :])
     answer = measured.python("-c", WITHIN_A_GIBIBYTE, folder=tmp_path)
     assert (answer.status, answer.err) == (0, "")
-    assert answer.out.strip() in {"PIC-TRUNCATED", "PIC-DAMAGED"}
+    assert answer.out.strip() in {"PIC-TRUNCATED", "PIC-DAMAGED", "Picture(96 × 80 pixels)"}
 
 
 def test_the_bombs_are_what_they_say():

@@ -104,9 +104,7 @@ def picture(image: "Image", name: str | None = None) -> Picture:
     frames = getattr(image, "n_frames", 1)
     notes = [f"it holds {frames} pictures: the first is used"] if frames > 1 and image.tell() == 0 else []
     if image.mode == "CMYK":
-        warnings.append(
-            "it holds print colours (CMYK), turned into screen colours by rule of thumb: check them"
-        )
+        notes.append(_INKS)
     profile = None if image.mode == "CMYK" else image.info.get("icc_profile")
     upright: Any = ImageOps.exif_transpose(image)
     rgba = _rgba(upright, name)

@@ -139,7 +139,7 @@ impl PyPlan {
     fn to_pdf<'py>(&self, py: Python<'py>, paper: &str) -> PyResult<Bound<'py, PyBytes>> {
         let paper: Paper = paper.parse().map_err(Failure::from)?;
         let plan = Arc::clone(&self.plan);
-        let pdf = run(py, None, None, move |_| Ok(output::book_pdf(&plan, paper)))?;
+        let pdf = run(py, None, None, move |watch| output::book_pdf(&plan, paper, watch))?;
         Ok(PyBytes::new(py, &pdf))
     }
 

@@ -8,6 +8,7 @@ use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 use subsetter::GlyphRemapper;
 
 use crate::colour::Rgb;
+use crate::fault::{Result, Watch};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::sheet::{Draw, Font, Page, Paper, Path, Text, book};
@@ -17,11 +18,14 @@ const SYSTEM: SystemInfo<'static> =
 const LEVEL: u8 = 6;
 
 /// Writes the whole book as PDF.
-pub fn book_pdf(plan: &Plan, paper: Paper) -> Vec<u8> {
-    pdf(&book(plan, paper), plan.name())
+///
+/// # Errors
+/// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
+pub fn book_pdf(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<u8>> {
+    pdf(&book(plan, paper, watch)?, plan.name(), watch)
 }
 
-fn pdf(pages: &[Page], title: &str) -> Vec<u8> {
+fn pdf(pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {
     let mut next = 1;
     let mut fresh = || {
         next += 1;
@@ -37,7 +41,8 @@ fn pdf(pages: &[Page], title: &str) -> Vec<u8> {
     root.finish();
     pdf.document_info(info).title(TextStr(title)).producer(TextStr("Squarewright"));
     pdf.pages(tree).kids(ids.iter().map(|&(page, _)| page)).count(i32::try_from(pages.len()).unwrap_or(0));
-    for (page, &(id, content)) in pages.iter().zip(&ids) {
+    for (done, (page, &(id, content))) in pages.iter().zip(&ids).enumerate() {
+        watch.check(0.5 + done as f32 / pages.len() as f32 / 2.0)?;
         let mut writer = pdf.page(id);
         writer.parent(tree).media_box(Rect::new(0.0, 0.0, pt(page.width), pt(page.height))).contents(content);
         let mut resources = writer.resources();
@@ -54,7 +59,7 @@ fn pdf(pages: &[Page], title: &str) -> Vec<u8> {
     for font in &fonts {
         font.write(&mut pdf);
     }
-    pdf.finish()
+    Ok(pdf.finish())
 }
 
 /// A face of type with the characters that the pages use.

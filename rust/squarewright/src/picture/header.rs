@@ -20,10 +20,10 @@ pub(super) fn size(format: Format, bytes: &[u8]) -> Option<(u32, u32)> {
 
 /// Refuses a WebP that states, or a part of which states, more bytes than there are (RFC 9649, section 2.4).
 pub(super) fn check_webp_length(bytes: &[u8]) -> Result<(), PictureFault> {
-    let stated = four(bytes, 4).map_or(0, u32::from_le_bytes);
-    let missing = (u64::from(stated) + 8).saturating_sub(bytes.len() as u64);
+    let stated = four(bytes, 4).map_or(0, u32::from_le_bytes) as usize + 8;
+    let inside = &bytes[..stated.min(bytes.len())];
     // some writers count the padding behind the last chunk and leave it out
-    if missing <= 1 && chunks::webp(bytes).all(|chunk| chunk.is_whole) {
+    if stated <= bytes.len() + 1 && chunks::webp(inside).all(|chunk| chunk.is_whole) {
         Ok(())
     } else {
         Err(PictureFault::Truncated { percent: None })

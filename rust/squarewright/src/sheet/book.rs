@@ -2,10 +2,11 @@
 
 use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills, layers};
-use super::page::{HAIR, INK, QUIET, finish};
+use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
 use super::{bench, chart, colours, cover, marks, strips, template};
 use crate::colour::Rgb;
+use crate::fault::{Result, Watch};
 use crate::length::{Area, Length, Place};
 use crate::plan::Plan;
 
@@ -13,16 +14,31 @@ use crate::plan::Plan;
 const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 
 /// Lays out every sheet of a plan.
-pub fn book(plan: &Plan, paper: Paper) -> Vec<Page> {
-    let mut leaves = cover::leaves(plan, paper);
-    leaves.extend(bench::leaves(plan, paper));
-    leaves.extend(colours::leaves(plan, paper));
-    leaves.extend(marks::leaves(plan, paper));
-    leaves.extend(strips::leaves(plan, paper));
-    leaves.extend(chart::leaves(plan, paper));
-    leaves.extend(template::leaves(plan, paper));
+///
+/// # Errors
+/// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
+pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
+    let kinds: [fn(&Plan, Paper) -> Vec<Leaf>; 7] = [
+        cover::leaves,
+        bench::leaves,
+        colours::leaves,
+        marks::leaves,
+        strips::leaves,
+        chart::leaves,
+        template::leaves,
+    ];
+    let mut leaves = Vec::new();
+    for kind in kinds {
+        leaves.extend(kind(plan, paper));
+        watch.check(0.0)?;
+    }
     let count = leaves.len();
-    (1..).zip(leaves).map(|(number, leaf)| finish(leaf, paper, plan.name(), (number, count))).collect()
+    let numbered = (1..).zip(leaves);
+    let page = |(number, leaf)| {
+        watch.check(number as f32 / count as f32 / 2.0)?;
+        Ok(finish(leaf, paper, plan.name(), (number, count)))
+    };
+    numbered.map(page).collect()
 }
 
 /// Draws the whole template at full size.
