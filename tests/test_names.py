@@ -12,24 +12,15 @@ from xml.etree import ElementTree
 import pytest
 
 import squarewright as sw
+from heron import HERON, PANEL, picture
 from squarewright import names
 from squarewright.command import main
 from squarewright.files import PLAN_FILES
-
-HERON = Path(__file__).parent.parent / "examples" / "pond" / "heron.png"
-PANEL = ["--panel", "12in x 12in"]
 
 
 @pytest.fixture(autouse=True)
 def at_the_bench(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-
-
-def picture(name: str | bytes) -> str:
-    """Put the heron in the current folder under a name."""
-    name = os.fsdecode(name)
-    Path(name).write_bytes(HERON.read_bytes())
-    return name
 
 
 # Sources: ECMA-48 for control sequences; Unicode UAX #9 for what turns lines; PEP 383 for bytes that are not

@@ -87,11 +87,12 @@ def picture(image: "Image", name: str | None = None) -> Picture:
     image : PIL.Image.Image
         Of any mode that Pillow converts to RGBA, or of 16 bits.
     name : str, optional
-        What the picture is called in messages.
+        Its name in messages.
 
     Returns
     -------
     Picture
+        With what is worth knowing as its warnings.
 
     Raises
     ------

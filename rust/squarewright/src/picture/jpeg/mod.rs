@@ -4,6 +4,7 @@
 //! walked through once more, without unpacking them, to see whether they keep to their own code.
 
 mod bits;
+mod block;
 mod frame;
 mod huffman;
 mod segment;
