@@ -10,6 +10,7 @@ mod grid;
 mod length;
 mod panel;
 mod picture;
+mod pixelation;
 mod plan;
 mod recovery;
 mod watch;
@@ -27,6 +28,8 @@ mod _core {
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]
     use crate::picture::PyPicture;
+    #[pymodule_export]
+    use crate::pixelation::pixelate;
     #[pymodule_export]
     use crate::plan::{PyPlan, plan};
     #[pymodule_export]

@@ -158,6 +158,24 @@ pub enum PictureFault {
         /// The size allowed.
         limit: String,
     },
+    /// Too few pixels for the cells that are asked for.
+    #[error("has {width} × {height} pixels, too few for {} × {} cells", cells.0, cells.1)]
+    TooSmall {
+        /// Its width, or that of the part to show.
+        width: u32,
+        /// Its height, or that of the part to show.
+        height: u32,
+        /// The cells asked for, across and down.
+        cells: (usize, usize),
+    },
+    /// Far longer one way than the other.
+    #[error("is too thin for a grid: {width} × {height} pixels")]
+    Shape {
+        /// Its width, or that of the part to show.
+        width: u32,
+        /// Its height, or that of the part to show.
+        height: u32,
+    },
     /// Nothing to see.
     #[error("is blank: every pixel is transparent")]
     Blank,
@@ -185,6 +203,8 @@ impl PictureFault {
             Self::Format(_) => "PIC-FORMAT",
             Self::Damaged(_) => "PIC-DAMAGED",
             Self::TooBig { .. } => "PIC-TOO-BIG",
+            Self::TooSmall { .. } => "PIC-TOO-SMALL",
+            Self::Shape { .. } => "PIC-SHAPE",
             Self::Blank => "PIC-BLANK",
             Self::Pixels { .. } => "PIC-PIXELS",
         }
@@ -199,6 +219,11 @@ impl PictureFault {
             Self::Vector => "Export it as PNG first.".into(),
             Self::Format(_) => "Save it as PNG or JPEG first.".into(),
             Self::TooBig { .. } => "Shrink or crop it first.".into(),
+            Self::TooSmall { width, height, .. } => format!(
+                "Use a larger picture, or ask for at most {width} columns and {height} rows; pixel art goes to \
+                 recover instead."
+            ),
+            Self::Shape { .. } => "Crop it to less than 512 times as long as it is wide.".into(),
             Self::Blank => "Save it with its colours visible.".into(),
             Self::Pixels { .. } => {
                 "Give uint8 pixels of shape (height, width, 3) or (height, width, 4).".into()

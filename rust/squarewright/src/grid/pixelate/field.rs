@@ -1,0 +1,89 @@
+//! What a choice of colours costs: how far each cell is from its colour, and how much each border weighs.
+
+use crate::colour::Tone;
+use crate::grid::patch::neighbours;
+
+/// Whole numbers to one squared CIEDE2000 difference.
+pub(super) const UNIT: f32 = 64.0;
+/// A border costs at least this share of what it costs between equal cells.
+const FLOOR: f32 = 0.1;
+
+/// The cells to paint.
+#[derive(Debug)]
+pub(super) struct Field {
+    pub(super) rows: usize,
+    pub(super) columns: usize,
+    /// The colour of each cell that is painted.
+    pub(super) cells: Vec<Option<Tone>>,
+    /// How much lightness counts in a squared difference.
+    pub(super) light: f32,
+    /// What a border to the cell on the right, and to the one below, costs.
+    right: Vec<i32>,
+    below: Vec<i32>,
+}
+
+impl Field {
+    /// Takes the cells; a border between equal ones costs `calm`, between very different ones a tenth of it.
+    pub(super) fn new(shape: (usize, usize), cells: Vec<Option<Tone>>, light: f32, calm: f32) -> Self {
+        let (rows, columns) = shape;
+        let mut field = Self { rows, columns, cells, light, right: Vec::new(), below: Vec::new() };
+        let gap = |one: usize, other: usize| Some(field.cells[one]?.squared(field.cells[other]?, light));
+        let right: Vec<Option<f32>> =
+            (0..rows * columns).map(|place| (place % columns + 1 < columns).then(|| gap(place, place + 1))?).collect();
+        let below: Vec<Option<f32>> =
+            (0..rows * columns).map(|place| (place / columns + 1 < rows).then(|| gap(place, place + columns))?).collect();
+        let both = || right.iter().chain(&below).flatten();
+        let mean = both().map(|gap| f64::from(gap.sqrt())).sum::<f64>() / both().count().max(1) as f64;
+        let spread = mean.max(0.5);
+        let weigh = |gap: &Option<f32>| gap.map_or(0, |gap| weight(gap, spread, calm));
+        (field.right, field.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());
+        field
+    }
+
+    /// Gives the neighbours of a cell with what a border to each costs.
+    pub(super) fn around(&self, place: usize) -> impl Iterator<Item = (usize, i32)> {
+        neighbours(self.rows, self.columns, place).map(move |next| (next, self.border(place, next)))
+    }
+
+    /// Gives what a border between two neighbours costs.
+    pub(super) fn border(&self, one: usize, other: usize) -> i32 {
+        let (first, second) = (one.min(other), one.max(other));
+        if second - first == 1 && self.columns > 1 { self.right[first] } else { self.below[first] }
+    }
+}
+
+/// Gives the cost of a border across which the cells differ by the root of `gap`.
+#[expect(clippy::cast_possible_truncation, reason = "a cost of some thousand units")]
+fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
+    let alike = libm::exp(-f64::from(gap) / (2.0 * spread * spread));
+    (f64::from(calm * UNIT) * (f64::from(FLOOR) + f64::from(1.0 - FLOOR) * alike)) as i32
+}
+
+/// What each cell pays for each colour.
+#[derive(Debug)]
+pub(super) struct Costs {
+    pub(super) colours: usize,
+    table: Vec<i32>,
+}
+
+impl Costs {
+    #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
+    pub(super) fn new(field: &Field, colours: &[Tone]) -> Self {
+        let pay = |cell: &Option<Tone>, colour: Tone| {
+            cell.map_or(0, |cell| (cell.squared(colour, field.light) * UNIT) as i32)
+        };
+        let table = field.cells.iter().flat_map(|cell| colours.iter().map(move |&colour| pay(cell, colour))).collect();
+        Self { colours: colours.len(), table }
+    }
+
+    pub(super) fn of(&self, place: usize, label: u8) -> i32 {
+        self.table[place * self.colours + usize::from(label)]
+    }
+
+    /// Gives the cheapest colour of each cell.
+    #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
+    pub(super) fn cheapest(&self) -> Vec<u8> {
+        let best = |costs: &[i32]| (0..costs.len()).min_by_key(|&label| costs[label]).unwrap_or(0) as u8;
+        self.table.chunks(self.colours).map(best).collect()
+    }
+}
