@@ -42,12 +42,12 @@ pub fn choose(pool: &Pool, asked: &Choosing) -> Vec<Tone> {
     }
     let mut state = State::new(&pool, seeds, asked.light);
     state.settle(EXACT_ROUNDS);
-    for _ in 0..MOVES {
-        if !state.relocate(&mut chance) {
+    for _ in 0..(kn("MOVES", MOVES as f32) as usize) {
+        if !state.relocate(&mut chance) && kn("STOPMOVE", 1.0) > 0.0 {
             break;
         }
     }
-    state.settle(EXACT_ROUNDS);
+    state.settle(kn("LAST", 3.0) as usize);
     state.centres
 }
 
@@ -158,14 +158,15 @@ impl<'a> State<'a> {
     /// Moves every centre to the middle of what it stands for, again and again.
     fn settle(&mut self, rounds: usize) {
         for _ in 0..rounds {
-            let mut members = vec![Vec::new(); self.centres.len()];
+            let soft = kn("SOFT", 0.0);
+            let mut sums = vec![[0.0_f64; 4]; self.centres.len()];
             for (place, paid) in self.paid.iter().enumerate() {
-                members[paid.0].push(place);
+                let w = f64::from(self.pool.weights[place]) / if soft > 0.0 { f64::from(paid.1.sqrt() + soft) } else { 1.0 };
+                let lab = Lab::from(self.pool.tones[place]);
+                for (s, p) in sums[paid.0].iter_mut().zip([lab.l, lab.a, lab.b, 1.0]) { *s += w * p; }
             }
-            for (centre, members) in self.centres.iter_mut().zip(members) {
-                if !members.is_empty() {
-                    *centre = mean(self.pool, members.into_iter());
-                }
+            for (centre, s) in self.centres.iter_mut().zip(sums) {
+                if s[3] > 0.0 { *centre = Tone::from(Lab { l: s[0] / s[3], a: s[1] / s[3], b: s[2] / s[3] }); }
             }
             self.assign();
         }
@@ -216,4 +217,8 @@ pub(super) fn mean(pool: &Pool, members: impl Iterator<Item = usize>) -> Tone {
     }
     let [l, a, b] = sum.map(|sum| sum / total);
     Tone::from(Lab { l, a, b })
+}
+
+pub fn kn(name: &str, default: f32) -> f32 {
+    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(default)
 }

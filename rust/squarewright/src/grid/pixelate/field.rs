@@ -34,7 +34,7 @@ impl Field {
             (0..rows * columns).map(|place| (place / columns + 1 < rows).then(|| gap(place, place + columns))?).collect();
         let both = || right.iter().chain(&below).flatten();
         let mean = both().map(|gap| f64::from(gap.sqrt())).sum::<f64>() / both().count().max(1) as f64;
-        let spread = mean.max(0.5);
+        let spread = mean.max(0.5) * f64::from(crate::palette::kn("BETA", 1.0));
         let weigh = |gap: &Option<f32>| gap.map_or(0, |gap| weight(gap, spread, calm));
         (field.right, field.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());
         field
@@ -56,7 +56,7 @@ impl Field {
 #[expect(clippy::cast_possible_truncation, reason = "a cost of some thousand units")]
 fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
     let alike = libm::exp(-f64::from(gap) / (2.0 * spread * spread));
-    (f64::from(calm * UNIT) * (f64::from(FLOOR) + f64::from(1.0 - FLOOR) * alike)) as i32
+    (f64::from(calm * UNIT) * (f64::from(crate::palette::kn("FLOOR", FLOOR)) + f64::from(1.0 - crate::palette::kn("FLOOR", FLOOR)) * alike)) as i32
 }
 
 /// What each cell pays for each colour.

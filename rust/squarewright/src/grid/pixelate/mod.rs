@@ -3,6 +3,7 @@
 mod calm;
 mod cut;
 mod field;
+mod grow;
 mod layout;
 mod merge;
 mod trim;
@@ -47,7 +48,7 @@ pub struct Pixelating {
 }
 
 fn knob(name: &str, default: f32) -> f32 {
-    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(default)
+    crate::palette::kn(name, default)
 }
 
 /// Pixelates a picture.
@@ -87,6 +88,7 @@ pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch:
     }
     if least > 1 {
         for _ in 0..(k("MROUNDS", 2.0) as usize) {
+            if k("GROW", 1.0) > 0.0 { grow::grow(&field, &costs, &mut labels, least, (k("GWORTH", worth) * field::UNIT) as i32); }
             merge::merge(&field, &costs, &mut labels, Merging { least, worth: (worth * field::UNIT) as i32 });
             trim::trim(&field, &costs, &mut labels, least);
             refit(&field, &labels, &mut tones);
@@ -97,10 +99,13 @@ pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch:
     let mut sums = vec![([0.0; 3], 0.0); tones.len()];
     for ((light, cover), &label) in cells.iter().zip(&labels) {
         if *cover >= 0.5 {
+            let soft = knob("FSOFT", 0.0);
+            let t = Tone::from(Lab::from_linear(light.map(f64::from)));
+            let w = if soft > 0.0 { 1.0 / f64::from(t.squared(tones[usize::from(label)], field.light).sqrt() + soft) } else { 1.0 };
             for i in 0..3 {
-                sums[usize::from(label)].0[i] += f64::from(light[i]);
+                sums[usize::from(label)].0[i] += w * f64::from(light[i]);
             }
-            sums[usize::from(label)].1 += 1.0;
+            sums[usize::from(label)].1 += w;
         }
     }
     let mut colours: Vec<Rgb> = Vec::new();
@@ -120,11 +125,14 @@ pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch:
 
 fn refit(field: &Field, labels: &[u8], tones: &mut [Tone]) {
     let mut sums = vec![[0.0_f64; 4]; tones.len()];
+    let old = tones.to_vec();
     for (cell, &label) in field.cells.iter().zip(labels) {
         if let Some(cell) = cell {
             let Lab { l, a, b } = (*cell).into();
+            let soft = knob("SOFT", 0.0);
+            let w = if soft > 0.0 { 1.0 / f64::from(cell.squared(old[usize::from(label)], field.light).sqrt() + soft) } else { 1.0 };
             for (sum, part) in sums[usize::from(label)].iter_mut().zip([l, a, b, 1.0]) {
-                *sum += part;
+                *sum += w * part;
             }
         }
     }

@@ -44,7 +44,7 @@ fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u
 }
 
 /// Says whether a cell can leave its patch without cutting it in two, judged by the ring of cells around it.
-fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
+pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
     let (row, column) = (place / field.columns, place % field.columns);
     // clockwise from above
     const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
