@@ -39,6 +39,12 @@ pub enum Error {
         /// How many there may be.
         limit: usize,
     },
+    /// A number of colours that cannot be asked for.
+    #[error("colours must be a whole number from 2 to 64, got {got}")]
+    ColourCount {
+        /// What was given.
+        got: String,
+    },
     /// A colour is not written in a form that is understood.
     #[error("{got} is not a colour")]
     Colour {
@@ -85,7 +91,7 @@ impl Error {
             Self::Picture(fault) => fault.code(),
             Self::Length { .. } => "SIZE-BAD",
             Self::Fit { .. } => "SIZE-FIT",
-            Self::Colours { .. } => "COLOURS-RANGE",
+            Self::Colours { .. } | Self::ColourCount { .. } => "COLOURS-RANGE",
             Self::Colour { .. } => "COLOUR-BAD",
             Self::Grid { .. } => "GRID-BAD",
             Self::NoGrid { .. } => "GRID-NONE",
@@ -107,6 +113,7 @@ impl Error {
             Self::Colours { limit, .. } => {
                 format!("Merge the nearest colours until {limit} or fewer are left.")
             }
+            Self::ColourCount { .. } => "Ask for 2 to 64 colours; 8 to 16 suit most figures.".into(),
             Self::Colour { .. } => "Write a colour as \"#rrggbb\" or as three whole numbers 0 to 255.".into(),
             Self::Grid { .. } => {
                 "Give whole numbers of shape (rows, columns), -1 for bare cells and 0 to n - 1 for the n \

@@ -4,25 +4,30 @@
 //!    Oklab with chroma stretched, where a distance costs next to nothing.
 //! 2. Rounds with the squared CIEDE2000 difference move them to where the eye wants them. Squares matter: a plain
 //!    difference would give up an eye of four cells for a smoother sky.
-//! 3. The colour that is missed least moves to where the error is worst, as long as that helps.
+//! 3. The colour that is missed least moves to where the error is worst, as often as that helps.
 
 use super::chance::Chance;
 use super::pool::{Pool, apart};
 use crate::colour::{Lab, Tone};
+use crate::fault::{Result, Watch};
 
 /// More colours than this teach nothing new.
-const ENOUGH: usize = 16_384;
+const ENOUGH: usize = 8192;
 /// Draws for each seed, of which the best is kept.
 const DRAWS: usize = 4;
 /// Rounds in Oklab at most.
 const ROUNDS: usize = 12;
-/// Rounds with the exact measure after a change.
+/// Rounds with the exact measure.
 const EXACT_ROUNDS: usize = 3;
-/// Moves of a colour at most.
-const MOVES: usize = 6;
+/// Rounds with the exact measure after a colour has moved.
+const AFTER_MOVE: usize = 2;
+/// Tries to move a colour.
+const MOVES: usize = 24;
+/// A move is tried when it seems to gain this share of what it gives up: neighbours will settle into the gap.
+const PROMISING: f64 = 0.5;
 
 /// How colours are chosen.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Choosing {
     /// The most colours to choose, 1 or more.
     pub count: usize,
@@ -30,36 +35,39 @@ pub struct Choosing {
     pub seed: u64,
     /// How much lightness counts in a squared difference, 1 for the standard.
     pub light: f32,
+    /// The colours to choose from; any colour when there are none.
+    pub candidates: Vec<Tone>,
 }
 
 /// Chooses at most `count` colours that stand for the colours of a pool; fewer when the pool has fewer.
-pub fn choose(pool: &Pool, asked: &Choosing) -> Vec<Tone> {
+///
+/// # Errors
+/// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher stops it.
+pub fn choose(pool: &Pool, asked: &Choosing, watch: &dyn Watch) -> Result<Vec<Tone>> {
     let pool = pool.thinned(ENOUGH);
     let mut chance = Chance::new(asked.seed);
-    let seeds = spread(&pool, asked.count, &mut chance);
-    if seeds.is_empty() {
-        return Vec::new();
+    let members = spread(&pool, asked.count, &mut chance);
+    watch.check(0.45)?;
+    if members.is_empty() {
+        return Ok(Vec::new());
     }
-    let mut state = State::new(&pool, seeds, asked.light);
-    state.settle(EXACT_ROUNDS);
-    for _ in 0..(kn("MOVES", MOVES as f32) as usize) {
-        if !state.relocate(&mut chance) && kn("STOPMOVE", 1.0) > 0.0 {
-            break;
-        }
+    let mut state = State::new(&pool, &members, asked);
+    state.settle(EXACT_ROUNDS, watch)?;
+    for _ in 0..MOVES {
+        state.relocate(&mut chance, watch)?;
     }
-    state.settle(kn("LAST", 3.0) as usize);
-    state.centres
+    state.settle(EXACT_ROUNDS, watch)?;
+    Ok(state.centres)
 }
 
-/// Spreads seeds over the pool and settles them; gives the label of each colour and the count of labels.
+/// Spreads seeds over the pool and settles them; gives the members of each.
 fn spread(pool: &Pool, count: usize, chance: &mut Chance) -> Vec<Vec<usize>> {
     let mut centres: Vec<[f32; 3]> = Vec::new();
     let mut nearest = vec![f32::INFINITY; pool.len()];
     let mut odds = pool.weights.clone();
     while centres.len() < count {
-        let draws = if centres.is_empty() { 1 } else { DRAWS };
         let mut best: Option<(f64, Vec<f32>, [f32; 3])> = None;
-        for _ in 0..draws {
+        for _ in 0..if centres.is_empty() { 1 } else { DRAWS } {
             let Some(drawn) = chance.place(&odds) else { break };
             let place = pool.places[drawn];
             let near: Vec<f32> =
@@ -79,9 +87,9 @@ fn spread(pool: &Pool, count: usize, chance: &mut Chance) -> Vec<Vec<usize>> {
 
 /// Lloyd's rounds in stretched Oklab; gives the members of each centre.
 fn settle_plainly(pool: &Pool, centres: &mut [[f32; 3]]) -> Vec<Vec<usize>> {
-    let mut labels = vec![0_usize; pool.len()];
+    let mut labels = vec![usize::MAX; pool.len()];
     for _ in 0..ROUNDS {
-        let mut changed = false;
+        let before = labels.clone();
         let mut sums = vec![[0.0_f64; 4]; centres.len()];
         for (label, (&place, &weight)) in labels.iter_mut().zip(pool.places.iter().zip(&pool.weights)) {
             let mut best = (f32::INFINITY, 0);
@@ -91,22 +99,18 @@ fn settle_plainly(pool: &Pool, centres: &mut [[f32; 3]]) -> Vec<Vec<usize>> {
                     best = (distance, index);
                 }
             }
-            changed |= *label != best.1;
             *label = best.1;
-            let weight = f64::from(weight);
-            for (sum, part) in sums[best.1].iter_mut().zip(place) {
-                *sum += weight * f64::from(part);
+            for (sum, part) in sums[best.1].iter_mut().zip([place[0], place[1], place[2], 1.0]) {
+                *sum += f64::from(weight) * f64::from(part);
             }
-            sums[best.1][3] += weight;
+        }
+        if labels == before {
+            break;
         }
         for (centre, sum) in centres.iter_mut().zip(&sums).filter(|(_, sum)| sum[3] > 0.0) {
             #[expect(clippy::cast_possible_truncation, reason = "a mean of numbers of that size")]
-            {
-                *centre = std::array::from_fn(|i| (sum[i] / sum[3]) as f32);
-            }
-        }
-        if !changed {
-            break;
+            let mean = |i: usize| (sum[i] / sum[3]) as f32;
+            *centre = std::array::from_fn(mean);
         }
     }
     let mut members = vec![Vec::new(); centres.len()];
@@ -117,33 +121,44 @@ fn settle_plainly(pool: &Pool, centres: &mut [[f32; 3]]) -> Vec<Vec<usize>> {
     members
 }
 
+/// What a colour of the pool pays: for which centre, how much, and how much for the next best.
+#[derive(Debug, Clone, Copy)]
+struct Paid {
+    centre: usize,
+    cost: f32,
+    next: f32,
+}
+
 /// Centres with what every colour of the pool pays.
 #[derive(Clone)]
 struct State<'a> {
     pool: &'a Pool,
-    light: f32,
+    asked: &'a Choosing,
     centres: Vec<Tone>,
-    /// For each colour its centre, what that costs, and what the next best would cost.
-    paid: Vec<(usize, f32, f32)>,
+    paid: Vec<Paid>,
 }
 
 impl<'a> State<'a> {
-    fn new(pool: &'a Pool, members: Vec<Vec<usize>>, light: f32) -> Self {
-        let centres = members.iter().map(|members| mean(pool, members.iter().copied())).collect();
-        let mut state = Self { pool, light, centres, paid: Vec::new() };
+    fn new(pool: &'a Pool, members: &[Vec<usize>], asked: &'a Choosing) -> Self {
+        let mut paid = vec![Paid { centre: 0, cost: 0.0, next: 0.0 }; pool.len()];
+        for (centre, members) in members.iter().enumerate() {
+            members.iter().for_each(|&member| paid[member].centre = centre);
+        }
+        let mut state = Self { pool, asked, centres: vec![Tone::default(); members.len()], paid };
+        state.recentre();
         state.assign();
         state
     }
 
     fn assign(&mut self) {
         let pay = |&tone: &Tone| {
-            let mut paid = (0, f32::INFINITY, f32::INFINITY);
-            for (index, &centre) in self.centres.iter().enumerate() {
-                let cost = tone.squared(centre, self.light);
-                if cost < paid.1 {
-                    paid = (index, cost, paid.1);
-                } else if cost < paid.2 {
-                    paid.2 = cost;
+            let mut paid = Paid { centre: 0, cost: f32::INFINITY, next: f32::INFINITY };
+            for (centre, &other) in self.centres.iter().enumerate() {
+                let cost = tone.squared(other, self.asked.light);
+                if cost < paid.cost {
+                    paid = Paid { centre, cost, next: paid.cost };
+                } else if cost < paid.next {
+                    paid.next = cost;
                 }
             }
             paid
@@ -151,74 +166,133 @@ impl<'a> State<'a> {
         self.paid = self.pool.tones.iter().map(pay).collect();
     }
 
-    fn total(&self) -> f64 {
-        self.paid.iter().zip(&self.pool.weights).map(|(paid, &weight)| f64::from(paid.1 * weight)).sum()
-    }
-
-    /// Moves every centre to the middle of what it stands for, again and again.
-    fn settle(&mut self, rounds: usize) {
-        for _ in 0..rounds {
-            let soft = kn("SOFT", 0.0);
-            let mut sums = vec![[0.0_f64; 4]; self.centres.len()];
-            for (place, paid) in self.paid.iter().enumerate() {
-                let w = f64::from(self.pool.weights[place]) / if soft > 0.0 { f64::from(paid.1.sqrt() + soft) } else { 1.0 };
-                let lab = Lab::from(self.pool.tones[place]);
-                for (s, p) in sums[paid.0].iter_mut().zip([lab.l, lab.a, lab.b, 1.0]) { *s += w * p; }
+    /// Moves every centre to the middle of what it stands for, or to the candidate nearest to that.
+    fn recentre(&mut self) {
+        let mut sums = vec![[0.0_f64; 4]; self.centres.len()];
+        for (paid, (&tone, &weight)) in self.paid.iter().zip(self.pool.tones.iter().zip(&self.pool.weights)) {
+            let Lab { l, a, b } = tone.into();
+            for (sum, part) in sums[paid.centre].iter_mut().zip([l, a, b, 1.0]) {
+                *sum += f64::from(weight) * part;
             }
-            for (centre, s) in self.centres.iter_mut().zip(sums) {
-                if s[3] > 0.0 { *centre = Tone::from(Lab { l: s[0] / s[3], a: s[1] / s[3], b: s[2] / s[3] }); }
-            }
-            self.assign();
         }
+        for (centre, [l, a, b, weight]) in self.centres.iter_mut().zip(sums).filter(|(_, sum)| sum[3] > 0.0) {
+            *centre = Tone::from(Lab { l: l / weight, a: a / weight, b: b / weight });
+        }
+        snap(&mut self.centres, &self.asked.candidates);
     }
 
-    /// Moves the centre that is missed least to where the error is worst; says whether that helped.
-    fn relocate(&mut self, chance: &mut Chance) -> bool {
+    fn total(&self) -> f64 {
+        self.paid.iter().zip(&self.pool.weights).map(|(paid, &weight)| f64::from(paid.cost * weight)).sum()
+    }
+
+    fn settle(&mut self, rounds: usize, watch: &dyn Watch) -> Result<()> {
+        for _ in 0..rounds {
+            self.recentre();
+            self.assign();
+            watch.check(0.5)?;
+        }
+        Ok(())
+    }
+
+    /// Moves the centre that is missed least to where the error is worst, if that helps.
+    fn relocate(&mut self, chance: &mut Chance, watch: &dyn Watch) -> Result<()> {
         let mut missed = vec![0.0_f64; self.centres.len()];
         for (paid, &weight) in self.paid.iter().zip(&self.pool.weights) {
-            missed[paid.0] += f64::from((paid.2 - paid.1).min(1e6) * weight);
+            missed[paid.centre] += f64::from((paid.next - paid.cost).min(f32::MAX) * weight);
         }
-        let Some(idle) = (0..missed.len()).min_by(|&i, &j| missed[i].total_cmp(&missed[j])) else { return false };
-        let odds: Vec<f32> = self.paid.iter().zip(&self.pool.weights).map(|(paid, w)| paid.1 * w).collect();
-        let mut best: Option<(f64, Tone)> = None;
-        for _ in 0..DRAWS {
-            let Some(place) = chance.place(&odds) else { return false };
-            let tone = self.pool.tones[place];
-            let gain = |(&(_, cost, _), (&other, &weight)): (&(usize, f32, f32), (&Tone, &f32))| {
-                f64::from((cost - other.squared(tone, self.light)).max(0.0) * weight)
-            };
-            let gain = self.paid.iter().zip(self.pool.tones.iter().zip(&self.pool.weights)).map(gain).sum();
-            if best.is_none_or(|(most, _)| gain > most) {
-                best = Some((gain, tone));
-            }
-        }
-        let Some((_, tone)) = best else { return false };
+        let idle = (0..missed.len()).min_by(|&i, &j| missed[i].total_cmp(&missed[j])).unwrap_or(0);
+        let odds: Vec<f32> = self.paid.iter().zip(&self.pool.weights).map(|(paid, w)| paid.cost * w).collect();
+        let drawn = (0..DRAWS).filter_map(|_| chance.place(&odds)).map(|place| self.pool.tones[place]);
+        let best = drawn.map(|tone| (self.gain(tone), tone)).reduce(|one, other| if other.0 > one.0 { other } else { one });
+        let Some((gain, tone)) = best.filter(|(gain, _)| *gain > PROMISING * missed[idle]) else { return Ok(()) };
         let mut moved = self.clone();
         moved.centres[idle] = tone;
+        snap(&mut moved.centres, &self.asked.candidates);
         moved.assign();
-        moved.settle(2);
-        let better = moved.total() < self.total();
-        if better {
+        moved.settle(AFTER_MOVE, watch)?;
+        if moved.total() < self.total() && gain > 0.0 {
             *self = moved;
         }
-        better
+        Ok(())
+    }
+
+    /// Gives how much less would be paid with one more centre.
+    fn gain(&self, tone: Tone) -> f64 {
+        let less = |(paid, &other): (&Paid, &Tone)| (paid.cost - other.squared(tone, self.asked.light)).max(0.0);
+        let less = self.paid.iter().zip(&self.pool.tones).map(less);
+        less.zip(&self.pool.weights).map(|(less, &weight)| f64::from(less * weight)).sum()
     }
 }
 
-/// Gives the mean of some colours of a pool.
-pub(super) fn mean(pool: &Pool, members: impl Iterator<Item = usize>) -> Tone {
-    let (mut sum, mut total) = ([0.0_f64; 3], 0.0);
-    for member in members {
-        let (lab, weight) = (Lab::from(pool.tones[member]), f64::from(pool.weights[member]));
-        for (sum, part) in sum.iter_mut().zip([lab.l, lab.a, lab.b]) {
-            *sum += weight * part;
+/// Moves each colour to the nearest candidate that no colour before it has taken; without candidates they stay.
+///
+/// The order of the colours decides; there may be more colours than candidates, and these stay the same then.
+pub fn snap(colours: &mut [Tone], candidates: &[Tone]) {
+    let mut taken = vec![false; candidates.len()];
+    for colour in colours {
+        let free = (0..candidates.len()).filter(|&place| !taken[place]);
+        let distance = |place: usize| colour.squared(candidates[place], 1.0);
+        if let Some(best) = free.min_by(|&one, &other| distance(one).total_cmp(&distance(other))) {
+            taken[best] = true;
+            *colour = candidates[best];
         }
-        total += weight;
     }
-    let [l, a, b] = sum.map(|sum| sum / total);
-    Tone::from(Lab { l, a, b })
 }
 
-pub fn kn(name: &str, default: f32) -> f32 {
-    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(default)
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colour::Rgb;
+    use crate::fault::Unwatched;
+
+    fn pool(colours: &[[u8; 3]]) -> Pool {
+        let light = |&colour: &[u8; 3]| (Rgb(colour).linear().map(|light| light as f32), 1.0);
+        Pool::new(colours.iter().map(light))
+    }
+
+    fn asked(count: usize) -> Choosing {
+        Choosing { count, light: 1.0, ..Choosing::default() }
+    }
+
+    fn tone(colour: [u8; 3]) -> Tone {
+        Tone::from(Lab::from(Rgb(colour)))
+    }
+
+    #[test]
+    fn few_colours_are_found_exactly_and_no_more() {
+        let three = [[200, 30, 30], [20, 180, 40], [240, 240, 240]];
+        let many: Vec<[u8; 3]> = three.iter().cycle().copied().take(90).collect();
+        let found = choose(&pool(&many), &asked(8), &Unwatched).unwrap();
+        assert_eq!(found.len(), 3);
+        for colour in three {
+            let nearest = found.iter().map(|&other| tone(colour).squared(other, 1.0)).fold(f32::MAX, f32::min);
+            assert!(nearest < 0.01, "{colour:?} is {nearest} away");
+        }
+    }
+
+    #[test]
+    fn a_small_vivid_group_gets_a_colour_of_its_own() {
+        let greys = (0..400_u16).map(|step| [60 + (step / 4) as u8; 3]);
+        let colours: Vec<[u8; 3]> = greys.chain([[250, 120, 0]; 4]).collect();
+        let found = choose(&pool(&colours), &asked(4), &Unwatched).unwrap();
+        let nearest = found.iter().map(|&other| tone([250, 120, 0]).squared(other, 1.0)).fold(f32::MAX, f32::min);
+        assert!(nearest < 4.0, "{nearest}");
+    }
+
+    #[test]
+    fn only_candidates_are_chosen_and_each_once() {
+        let candidates = [[0, 0, 0], [255, 255, 255], [128, 128, 128], [255, 0, 0]].map(tone).to_vec();
+        let colours: Vec<[u8; 3]> = (0..=255).map(|code| [code; 3]).collect();
+        let asked = Choosing { candidates: candidates.clone(), ..asked(3) };
+        let mut found = choose(&pool(&colours), &asked, &Unwatched).unwrap();
+        assert_eq!(found.len(), 3);
+        assert!(found.iter().all(|colour| candidates.contains(colour)));
+        found.dedup();
+        assert_eq!(found.len(), 3);
+    }
+
+    #[test]
+    fn nothing_to_choose_from_gives_nothing() {
+        assert!(choose(&Pool::default(), &asked(4), &Unwatched).unwrap().is_empty());
+    }
 }

@@ -9,7 +9,7 @@ mod palette;
 mod pool;
 mod ramp;
 
-pub use choose::{Choosing, choose, kn};
+pub use choose::{Choosing, choose, snap};
 pub use code::codes;
 pub use merge::{Merge, merges};
 pub use palette::Palette;

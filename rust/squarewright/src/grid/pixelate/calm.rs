@@ -18,7 +18,7 @@ pub(super) fn calm(
     costs: &Costs,
     labels: &mut [u8],
     cycles: usize,
-    watch: &dyn Fn() -> Result<()>,
+    watch: &dyn Watch,
 ) -> Result<()> {
     let mut cut = Cut::new(field.rows, field.columns);
     for _ in 0..cycles {
@@ -27,7 +27,7 @@ pub(super) fn calm(
             #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
             let colour = colour as u8;
             changed |= expand(&mut cut, field, costs, labels, colour);
-            watch()?;
+            watch.check(0.6)?;
         }
         if !changed {
             break;

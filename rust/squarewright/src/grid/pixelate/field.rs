@@ -6,7 +6,11 @@ use crate::grid::patch::neighbours;
 /// Whole numbers to one squared CIEDE2000 difference.
 pub(super) const UNIT: f32 = 64.0;
 /// A border costs at least this share of what it costs between equal cells.
-const FLOOR: f32 = 0.1;
+const FLOOR: f64 = 0.2;
+/// How far cells differ, in mean differences between neighbours, before a border is thought to be meant.
+const SPREAD: f64 = 3.0;
+/// The mean squared difference between cells and colours at which a border costs just what the brush says.
+const USUAL: f64 = 15.0;
 
 /// The cells to paint.
 #[derive(Debug)]
@@ -23,21 +27,24 @@ pub(super) struct Field {
 }
 
 impl Field {
-    /// Takes the cells; a border between equal ones costs `calm`, between very different ones a tenth of it.
-    pub(super) fn new(shape: (usize, usize), cells: Vec<Option<Tone>>, light: f32, calm: f32) -> Self {
-        let (rows, columns) = shape;
-        let mut field = Self { rows, columns, cells, light, right: Vec::new(), below: Vec::new() };
-        let gap = |one: usize, other: usize| Some(field.cells[one]?.squared(field.cells[other]?, light));
-        let right: Vec<Option<f32>> =
-            (0..rows * columns).map(|place| (place % columns + 1 < columns).then(|| gap(place, place + 1))?).collect();
-        let below: Vec<Option<f32>> =
-            (0..rows * columns).map(|place| (place / columns + 1 < rows).then(|| gap(place, place + columns))?).collect();
+    /// Takes the cells; borders cost nothing yet.
+    pub(super) fn new((rows, columns): (usize, usize), cells: Vec<Option<Tone>>, light: f32) -> Self {
+        let none = vec![0; rows * columns];
+        Self { rows, columns, cells, light, right: none.clone(), below: none }
+    }
+
+    /// Gives borders their costs: a border between equal ones costs `calm`, between very different ones a fifth of it.
+    pub(super) fn draw_borders(&mut self, calm: f32) {
+        let gap = |one: usize, other: usize| Some(self.cells[one]?.squared(self.cells[other]?, self.light));
+        let all = 0..self.rows * self.columns;
+        let right = all.clone().map(|place| (place % self.columns + 1 < self.columns).then(|| gap(place, place + 1))?);
+        let below = all.map(|place| (place / self.columns + 1 < self.rows).then(|| gap(place, place + self.columns))?);
+        let (right, below): (Vec<Option<f32>>, Vec<Option<f32>>) = (right.collect(), below.collect());
         let both = || right.iter().chain(&below).flatten();
-        let mean = both().map(|gap| f64::from(gap.sqrt())).sum::<f64>() / both().count().max(1) as f64;
-        let spread = mean.max(0.5) * f64::from(crate::palette::kn("BETA", 1.0));
+        let mean = both().map(|gap| f64::from(gap.max(0.0).sqrt())).sum::<f64>() / both().count().max(1) as f64;
+        let spread = SPREAD * mean.max(0.5);
         let weigh = |gap: &Option<f32>| gap.map_or(0, |gap| weight(gap, spread, calm));
-        (field.right, field.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());
-        field
+        (self.right, self.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());
     }
 
     /// Gives the neighbours of a cell with what a border to each costs.
@@ -56,7 +63,7 @@ impl Field {
 #[expect(clippy::cast_possible_truncation, reason = "a cost of some thousand units")]
 fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
     let alike = libm::exp(-f64::from(gap) / (2.0 * spread * spread));
-    (f64::from(calm * UNIT) * (f64::from(crate::palette::kn("FLOOR", FLOOR)) + f64::from(1.0 - crate::palette::kn("FLOOR", FLOOR)) * alike)) as i32
+    (f64::from(calm * UNIT) * (FLOOR + (1.0 - FLOOR) * alike)) as i32
 }
 
 /// What each cell pays for each colour.
@@ -78,6 +85,17 @@ impl Costs {
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {
         self.table[place * self.colours + usize::from(label)]
+    }
+
+    /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root of
+    /// how much more the cells pay than usual.
+    pub(super) fn scale(&self, field: &Field, labels: &[u8]) -> f32 {
+        let painted = || (0..labels.len()).filter(|&place| field.cells[place].is_some());
+        let paid: f64 = painted().map(|place| f64::from(self.of(place, labels[place]))).sum();
+        let mean = paid / f64::from(UNIT) / painted().count().max(1) as f64;
+        #[expect(clippy::cast_possible_truncation, reason = "0.14 to 2")]
+        let scale = (mean / USUAL).clamp(0.02, 4.0).sqrt() as f32;
+        scale
     }
 
     /// Gives the cheapest colour of each cell.

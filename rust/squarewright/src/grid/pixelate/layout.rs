@@ -55,8 +55,14 @@ impl Layout {
         Ok(Self { rows, columns, window, fine })
     }
 
+    /// Gives the cell that a fine cell is part of.
+    pub(super) fn cell_of(self, fine: usize) -> usize {
+        let across = self.columns * self.fine;
+        fine / across / self.fine * self.columns + fine % across / self.fine
+    }
+
     /// Gives the size (rows, columns) that the picture is shrunk to.
-    pub fn fine_size(&self) -> (usize, usize) {
+    pub fn fine_size(self) -> (usize, usize) {
         (self.rows * self.fine, self.columns * self.fine)
     }
 }

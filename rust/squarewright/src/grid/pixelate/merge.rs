@@ -23,7 +23,6 @@ pub(super) struct Merging {
 type Offer = Reverse<(i64, usize, u32, u8)>;
 
 struct Patches<'a> {
-    field: &'a Field,
     costs: &'a Costs,
     asked: Merging,
     label: Vec<u8>,
@@ -85,7 +84,7 @@ impl<'a> Patches<'a> {
             }
         }
         let stamp = vec![0; count];
-        Self { field, costs, asked, label, size, beside, stamp, first, ring, offers: BinaryHeap::new() }
+        Self { costs, asked, label, size, beside, stamp, first, ring, offers: BinaryHeap::new() }
     }
 
     fn cells(&self, patch: usize) -> impl Iterator<Item = usize> {

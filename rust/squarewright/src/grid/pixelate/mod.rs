@@ -1,22 +1,45 @@
 //! Pixelating a photo or a drawing down to cells that a person can paint.
+//!
+//! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
+//! (`means`), the figure on its ground (`figure`), the colours ([`choose`](crate::palette::choose)), what a
+//! choice of colours costs (`field`), calm areas (`calm`, by `cut`), small things grown rather than lost
+//! (`grow`), small patches painted over (`merge`), borders put right (`trim`), and the colours that follow their
+//! cells (`paints`). What "easy" and "broad" mean in numbers stands in `brush`.
 
+mod brush;
 mod calm;
 mod cut;
 mod field;
 mod grow;
 mod layout;
+mod means;
 mod merge;
+mod paints;
 mod trim;
 
 pub use layout::Layout;
 
-use self::field::{Costs, Field};
+use self::brush::Brush;
+use self::field::{Costs, Field, UNIT};
+use self::means::Cells;
 use self::merge::Merging;
+use self::paints::Paints;
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
 use crate::grid::Grid;
 use crate::palette::{Choosing, Palette, Pool, choose};
 use crate::picture::{Picture, Shrunk, Window, shrink};
+
+/// Rounds of calming, after each of which the colours follow their cells.
+const ROUNDS: usize = 3;
+/// Turns for each colour in one round of calming.
+const CYCLES: usize = 2;
+/// Rounds of growing, merging and trimming.
+const TIDY_ROUNDS: usize = 2;
+/// Rounds in which colours and cells settle when every cell is for itself.
+const SETTLE_ROUNDS: usize = 3;
+/// Grids of more cells get one round of calming of one turn.
+const LARGE: usize = 1 << 16;
 
 /// How broad the brush is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -31,135 +54,180 @@ pub enum Brushwork {
 }
 
 /// How a picture is pixelated.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Pixelating {
-    /// How many columns.
+    /// How many columns; from the rows and the shape of the picture when not given.
     pub columns: Option<usize>,
-    /// How many rows.
+    /// How many rows; from the columns and the shape of the picture when not given.
     pub rows: Option<usize>,
-    /// The most colours.
+    /// The most colours, [`Pixelating::FEWEST`] to [`Palette::LIMIT`].
     pub colours: usize,
     /// How broad the brush is.
     pub brushwork: Brushwork,
+    /// The colours to use; chosen from the picture when not given.
+    pub palette: Option<Palette>,
+    /// The colours to choose from; any colour when there are none.
+    pub candidates: Vec<Rgb>,
     /// The part of the picture to show.
     pub crop: Option<Window>,
+    /// The fewest cells of a patch, in place of what the brushwork says.
+    pub smallest_patch: Option<usize>,
+    /// How calm areas become, 0 not at all and 1 as for [`Brushwork::Easy`], in place of what the brushwork says.
+    pub calm: Option<f64>,
     /// What chance starts from.
     pub seed: u64,
 }
 
-fn knob(name: &str, default: f32) -> f32 {
-    crate::palette::kn(name, default)
+impl Pixelating {
+    /// The fewest colours that can be asked for.
+    pub const FEWEST: usize = 2;
+}
+
+impl Default for Pixelating {
+    fn default() -> Self {
+        Self {
+            columns: None,
+            rows: None,
+            colours: 12,
+            brushwork: Brushwork::Easy,
+            palette: None,
+            candidates: Vec::new(),
+            crop: None,
+            smallest_patch: None,
+            calm: None,
+            seed: 0,
+        }
+    }
 }
 
 /// Pixelates a picture.
+///
+/// # Errors
+/// [`PictureFault::TooSmall`] and [`PictureFault::Shape`] when the picture, or the part to show, does not give
+/// that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for the number
+/// of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher stops it.
 pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
     let layout = Layout::new((picture.width(), picture.height()), asked)?;
-    if picture.is_blank() {
-        return Err(PictureFault::Blank.into());
-    }
     let fine = shrink(picture, layout.window, &[layout.fine_size()], watch)?;
     pixelate_shrunk(&fine[0], layout, asked, watch)
 }
 
-/// Pixelates a picture that is shrunk already.
+/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout.
+///
+/// # Errors
+/// As [`pixelate`].
 pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
-    let cells = cells(fine, layout);
-    let (preset, p) = match asked.brushwork {
-        Brushwork::EveryCell => ((0.0, 1, 0.0), "E"),
-        Brushwork::Easy => ((16.0, 2, 30.0), "M"),
-        Brushwork::Broad => ((32.0, 4, 60.0), "B"),
+    check(asked)?;
+    let cells = Cells::new(fine, layout);
+    if !cells.painted.contains(&true) {
+        return Err(PictureFault::Blank.into());
+    }
+    let brush = Brush::new(asked);
+    let weighed = cells.light.iter().zip(&cells.painted);
+    let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
+    let paints = paints(&pool, asked, brush, watch)?;
+    let shown = pool.tones.iter().zip(&cells.painted);
+    let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
+    let field = Field::new((layout.rows, layout.columns), shown, brush.light);
+    let mut work = Work { cells, field, paints, brush, watch };
+    let labels = work.share_out()?;
+    watch.check(1.0)?;
+    work.paints.grid(&work.field, &work.cells, &labels)
+}
+
+fn check(asked: &Pixelating) -> Result<()> {
+    if asked.palette.is_none() && !(Pixelating::FEWEST..=Palette::LIMIT).contains(&asked.colours) {
+        return Err(Error::ColourCount { got: asked.colours.to_string() });
+    }
+    if asked.palette.is_some() && !asked.candidates.is_empty() {
+        let must = "left out when a palette is given".into();
+        let got = format!("{} colours", asked.candidates.len());
+        return Err(Error::Argument { name: "candidates", must, got });
+    }
+    if let Some(got) = asked.smallest_patch.filter(|least| !(1..=MOST_LEAST).contains(least)) {
+        let must = format!("1 to {MOST_LEAST} cells");
+        return Err(Error::Argument { name: "smallest_patch", must, got: got.to_string() });
+    }
+    if let Some(got) = asked.calm.filter(|calm| !(0.0..=MOST_CALM).contains(calm)) {
+        let must = format!("0 to {MOST_CALM}: 1 is as for easy brushwork");
+        return Err(Error::Argument { name: "calm", must, got: got.to_string() });
+    }
+    Ok(())
+}
+
+/// The largest fewest cells of a patch.
+const MOST_LEAST: usize = 100;
+/// The most calm.
+const MOST_CALM: f64 = 100.0;
+
+/// Chooses the colours to begin with.
+fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> Result<Paints> {
+    if let Some(palette) = &asked.palette {
+        return Ok(Paints::fixed(palette.colours()));
+    }
+    let choosing = Choosing {
+        count: asked.colours,
+        seed: asked.seed,
+        light: brush.choice_light,
+        candidates: asked.candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
     };
-    let k = |n: &str, d: f32| knob(&format!("{p}_{n}"), d);
-    let (lambda, least, worth) = (k("LAMBDA", preset.0), k("LEAST", preset.1 as f32) as usize, k("WORTH", preset.2));
-    let light = k("LIGHT", 1.4);
-    let pool = Pool::new(cells.iter().map(|&(light, cover)| (light, if cover >= 0.5 { 1.0 } else { 0.0 })));
-    let mut tones = choose(&pool, &Choosing { count: asked.colours, seed: asked.seed, light: k("CLIGHT", light) });
-    let painted = pool.tones.iter().zip(&pool.weights).map(|(&t, &w)| (w > 0.0).then_some(t)).collect();
-    let field = Field::new((layout.rows, layout.columns), painted, light, lambda);
-    let mut costs = Costs::new(&field, &tones);
-    let mut labels = costs.cheapest();
-    let rounds = k("ROUNDS", 3.0) as usize;
-    if lambda > 0.0 {
-        for _ in 0..rounds {
-            calm::calm(&field, &costs, &mut labels, 2, &|| watch.check(0.5))?;
-            refit(&field, &labels, &mut tones);
-            costs = Costs::new(&field, &tones);
-        }
-    }
-    if least > 1 {
-        for _ in 0..(k("MROUNDS", 2.0) as usize) {
-            if k("GROW", 1.0) > 0.0 { grow::grow(&field, &costs, &mut labels, least, (k("GWORTH", worth) * field::UNIT) as i32); }
-            merge::merge(&field, &costs, &mut labels, Merging { least, worth: (worth * field::UNIT) as i32 });
-            trim::trim(&field, &costs, &mut labels, least);
-            refit(&field, &labels, &mut tones);
-            costs = Costs::new(&field, &tones);
-        }
-        merge::merge(&field, &costs, &mut labels, Merging { least, worth: (worth * field::UNIT) as i32 });
-    }
-    let mut sums = vec![([0.0; 3], 0.0); tones.len()];
-    for ((light, cover), &label) in cells.iter().zip(&labels) {
-        if *cover >= 0.5 {
-            let soft = knob("FSOFT", 0.0);
-            let t = Tone::from(Lab::from_linear(light.map(f64::from)));
-            let w = if soft > 0.0 { 1.0 / f64::from(t.squared(tones[usize::from(label)], field.light).sqrt() + soft) } else { 1.0 };
-            for i in 0..3 {
-                sums[usize::from(label)].0[i] += w * f64::from(light[i]);
-            }
-            sums[usize::from(label)].1 += w;
-        }
-    }
-    let mut colours: Vec<Rgb> = Vec::new();
-    let mut at = vec![0; tones.len()];
-    for (i, (sum, n)) in sums.iter().enumerate() {
-        if *n > 0.0 {
-            let c = Rgb::from_linear(sum.map(|s| s / n));
-            at[i] = colours.iter().position(|&o| o == c).unwrap_or_else(|| {
-                colours.push(c);
-                colours.len() - 1
-            });
-        }
-    }
-    let numbers = labels.iter().zip(&cells).map(|(&l, c)| (c.1 >= 0.5).then(|| at[usize::from(l)] as u8)).collect();
-    Grid::new(layout.rows, layout.columns, numbers, Palette::new(colours)?)
+    Ok(Paints::free(choose(pool, &choosing, watch)?, &asked.candidates))
 }
 
-fn refit(field: &Field, labels: &[u8], tones: &mut [Tone]) {
-    let mut sums = vec![[0.0_f64; 4]; tones.len()];
-    let old = tones.to_vec();
-    for (cell, &label) in field.cells.iter().zip(labels) {
-        if let Some(cell) = cell {
-            let Lab { l, a, b } = (*cell).into();
-            let soft = knob("SOFT", 0.0);
-            let w = if soft > 0.0 { 1.0 / f64::from(cell.squared(old[usize::from(label)], field.light).sqrt() + soft) } else { 1.0 };
-            for (sum, part) in sums[usize::from(label)].iter_mut().zip([l, a, b, 1.0]) {
-                *sum += w * part;
-            }
-        }
-    }
-    for (tone, [l, a, b, n]) in tones.iter_mut().zip(sums) {
-        if n > 0.0 {
-            *tone = Tone::from(Lab { l: l / n, a: a / n, b: b / n });
-        }
-    }
+/// Everything that is at hand while the cells are shared out among the colours.
+struct Work<'a> {
+    cells: Cells,
+    field: Field,
+    paints: Paints,
+    brush: Brush,
+    watch: &'a dyn Watch,
 }
 
-/// Gives the mean light and the cover of every cell.
-fn cells(fine: &Shrunk, layout: Layout) -> Vec<([f32; 3], f32)> {
-    let mut sums = vec![[0.0_f64; 4]; layout.rows * layout.columns];
-    for (place, (light, cover)) in fine.light.iter().zip(&fine.cover).enumerate() {
-        let (row, column) = (place / fine.columns / layout.fine, place % fine.columns / layout.fine);
-        let cover = f64::from(*cover);
-        let sum = &mut sums[row * layout.columns + column];
-        for (sum, light) in sum.iter_mut().zip(light) {
-            *sum += f64::from(*light) * cover;
+impl Work<'_> {
+    /// Gives every cell its colour.
+    fn share_out(&mut self) -> Result<Vec<u8>> {
+        let mut costs = self.costs()?;
+        let mut labels = costs.cheapest();
+        let scale = costs.scale(&self.field, &labels);
+        if self.brush.calm > 0.0 {
+            self.field.draw_borders(self.brush.calm * scale);
+            let large = labels.len() > LARGE;
+            for _ in 0..if large { 1 } else { ROUNDS } {
+                calm::calm(&self.field, &costs, &mut labels, if large { 1 } else { CYCLES }, self.watch)?;
+                self.paints.follow(&self.field, &labels);
+                costs = self.costs()?;
+            }
         }
-        sum[3] += cover;
+        if self.brush.least > 1 {
+            self.tidy(costs, &mut labels, scale)?;
+        } else if self.brush.calm <= 0.0 {
+            for _ in 0..SETTLE_ROUNDS {
+                self.paints.centre(&self.field, &self.cells, &labels);
+                labels = self.costs()?.cheapest();
+            }
+        }
+        Ok(labels)
     }
-    let full = (layout.fine * layout.fine) as f64;
-    sums.into_iter()
-        .map(|[r, g, b, cover]| {
-            let light = if cover > 0.0 { [r, g, b].map(|light| (light / cover) as f32) } else { [0.0; 3] };
-            (light, (cover / full) as f32)
-        })
-        .collect()
+
+    /// Leaves no patch that is too small.
+    fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32) -> Result<()> {
+        #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
+        let asked = Merging { least: self.brush.least, worth: (self.brush.worth * scale * UNIT) as i32 };
+        for _ in 0..TIDY_ROUNDS {
+            grow::grow(&self.field, &costs, labels, asked);
+            self.watch.check(0.8)?;
+            merge::merge(&self.field, &costs, labels, asked);
+            trim::trim(&self.field, &costs, labels, asked.least);
+            self.paints.follow(&self.field, labels);
+            costs = self.costs()?;
+        }
+        merge::merge(&self.field, &costs, labels, asked);
+        Ok(())
+    }
+
+    fn costs(&self) -> Result<Costs> {
+        let costs = Costs::new(&self.field, &self.paints.tones);
+        self.watch.check(0.7)?;
+        Ok(costs)
+    }
 }
