@@ -10,7 +10,7 @@ use super::Lab;
 
 /// Steps of the hue table to one quarter turn.
 const QUARTER: f32 = 256.0;
-/// Steps of the chroma table to one unit of chroma.
+/// Steps of the tables by chroma and by lightness to one unit.
 const FINE: f32 = 4.0;
 
 /// A colour prepared for [`Tone::squared`].
@@ -41,45 +41,81 @@ impl Tone {
     ///
     /// `light` is `1 / kL²`: 1 for the standard difference, more to keep edges of lightness apart.
     pub fn squared(self, other: Self, light: f32) -> f32 {
+        self.lanes(&TABLES, &[other], light)[0]
+    }
+
+    /// Gives the [squared](Tone::squared) difference to each of many colours.
+    pub fn squares(self, others: &[Self], light: f32, mut take: impl FnMut(f32)) {
         let tables = &*TABLES;
-        let turn = tables.at(0.5 * (self.c + other.c));
-        let (a, d) = (self.a * (1.5 - 0.25 * turn), other.a * (1.5 - 0.25 * turn));
-        let (c, e) = ((a * a + self.b * self.b).sqrt(), (d * d + other.b * other.b).sqrt());
-        let (mean, chroma) = (0.5 * (c + e), e - c);
-        let (across, up) = (d - a, other.b - self.b);
-        let hue = (across * across + up * up - chroma * chroma).max(0.0);
-        let from_middle = 0.5 * (self.l + other.l) - 50.0;
-        let from_middle = from_middle * from_middle;
-        let lightness = (other.l - self.l) / (1.0 + 0.015 * from_middle / (20.0 + from_middle).sqrt());
-        let (weight, twist) = tables.hue(a * e + d * c, self.b * e + other.b * c);
-        let chroma = chroma / (1.0 + 0.045 * mean);
-        let scale = 1.0 / (1.0 + 0.015 * mean * weight);
-        let mut sum = light * lightness * lightness + chroma * chroma + hue * scale * scale;
-        if twist > 0.0 {
-            let turned = if a * other.b > self.b * d { hue.sqrt() } else { -hue.sqrt() };
-            sum -= twist * tables.at(mean) * chroma * turned * scale;
+        let (eights, rest) = others.as_chunks::<8>();
+        for eight in eights {
+            self.lanes(tables, eight, light).into_iter().for_each(&mut take);
         }
-        sum
+        for &other in rest {
+            take(self.lanes(tables, &[other], light)[0]);
+        }
+    }
+
+    /// Compares with several colours at a time: step by step for all of them, as the processor likes it.
+    fn lanes<const N: usize>(self, tables: &Tables, others: &[Self; N], light: f32) -> [f32; N] {
+        let stretch = others.map(|other| 1.5 - 0.25 * tables.at(0.5 * (self.c + other.c)));
+        let both = |i: usize| (self.a * stretch[i], others[i].a * stretch[i]);
+        let own: [f32; N] = std::array::from_fn(|i| (both(i).0 * both(i).0 + self.b * self.b).sqrt());
+        let its: [f32; N] = std::array::from_fn(|i| (both(i).1 * both(i).1 + others[i].b * others[i].b).sqrt());
+        let mean: [f32; N] = std::array::from_fn(|i| 0.5 * (own[i] + its[i]));
+        let hue: [f32; N] = std::array::from_fn(|i| {
+            let (across, up, chroma) = (both(i).1 - both(i).0, others[i].b - self.b, its[i] - own[i]);
+            (across * across + up * up - chroma * chroma).max(0.0)
+        });
+        let turns: [(f32, f32); N] = std::array::from_fn(|i| {
+            tables.hue(both(i).0 * its[i] + both(i).1 * own[i], self.b * its[i] + others[i].b * own[i])
+        });
+        let chroma: [f32; N] = std::array::from_fn(|i| (its[i] - own[i]) * tables.chroma(mean[i]));
+        let lightness: [f32; N] =
+            std::array::from_fn(|i| (others[i].l - self.l) * tables.lightness(0.5 * (self.l + others[i].l)));
+        let scale: [f32; N] = std::array::from_fn(|i| 1.0 / (1.0 + 0.015 * mean[i] * turns[i].0));
+        let root: [f32; N] = std::array::from_fn(|i| hue[i].sqrt() * scale[i]);
+        std::array::from_fn(|i| {
+            let plain = light * lightness[i] * lightness[i] + chroma[i] * chroma[i] + root[i] * root[i];
+            if turns[i].1 <= 0.0 {
+                return plain;
+            }
+            let turned = if both(i).0 * others[i].b > self.b * both(i).1 { root[i] } else { -root[i] };
+            plain - turns[i].1 * tables.at(mean[i]) * chroma[i] * turned
+        })
     }
 }
 
 struct Tables {
     /// `RC = 2 √(C⁷ / (C⁷ + 25⁷))` by chroma.
-    rotation: Vec<f32>,
+    rotation: [f32; 1024],
+    /// `1 / SC` by chroma.
+    chroma: [f32; 1024],
+    /// `1 / SL` by lightness.
+    lightness: [f32; 512],
     /// `T` and `sin 2Δθ` by hue.
-    hue: Vec<(f32, f32)>,
+    hue: [(f32, f32); 1024],
 }
 
 static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables {
-    rotation: (0_u16..800).map(|step| rotation(f64::from(step) / f64::from(FINE))).collect(),
-    hue: (0_u16..1024).map(|step| by_hue((f64::from(step) + 0.5) / f64::from(QUARTER))).collect(),
+    rotation: std::array::from_fn(|step| rotation(step as f64 / f64::from(FINE))),
+    chroma: std::array::from_fn(|step| 1.0 / (1.0 + 0.045 * (step as f32 + 0.5) / FINE)),
+    lightness: std::array::from_fn(|step| by_lightness((step as f32 + 0.5) / FINE)),
+    hue: std::array::from_fn(|step| by_hue((step as f64 + 0.5) / f64::from(QUARTER))),
 });
 
 impl Tables {
     fn at(&self, chroma: f32) -> f32 {
-        let place = chroma * FINE;
-        let (step, rest) = split(place, self.rotation.len() - 2);
+        let (step, rest) = split(chroma * FINE, self.rotation.len() - 2);
         self.rotation[step] + (self.rotation[step + 1] - self.rotation[step]) * rest.min(1.0)
+    }
+
+    fn chroma(&self, chroma: f32) -> f32 {
+        self.chroma[split(chroma * FINE, self.chroma.len() - 1).0]
+    }
+
+    fn lightness(&self, lightness: f32) -> f32 {
+        self.lightness[split(lightness * FINE, self.lightness.len() - 1).0]
     }
 
     /// Looks the direction up by how far it goes round a diamond instead of a circle.
@@ -94,6 +130,7 @@ impl Tables {
     }
 }
 
+#[inline]
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "places are 0 or more")]
 fn split(place: f32, last: usize) -> (usize, f32) {
     let step = (place as usize).min(last);
@@ -104,6 +141,11 @@ fn split(place: f32, last: usize) -> (usize, f32) {
 fn rotation(chroma: f64) -> f32 {
     let power = libm::pow(chroma, 7.0);
     (2.0 * (power / (power + 6_103_515_625.0)).sqrt()) as f32
+}
+
+fn by_lightness(lightness: f32) -> f32 {
+    let square = (lightness - 50.0) * (lightness - 50.0);
+    1.0 / (1.0 + 0.015 * square / (20.0 + square).sqrt())
 }
 
 /// Gives `T` and `sin 2Δθ` for a place on the diamond, counted in quarters from straight down.

@@ -12,7 +12,7 @@ use crate::colour::{Lab, Tone};
 use crate::fault::{Result, Watch};
 
 /// More colours than this teach nothing new.
-const ENOUGH: usize = 8192;
+const ENOUGH: usize = 4096;
 /// Draws for each seed, of which the best is kept.
 const DRAWS: usize = 4;
 /// Rounds in Oklab at most.
@@ -21,8 +21,10 @@ const ROUNDS: usize = 12;
 const EXACT_ROUNDS: usize = 3;
 /// Rounds with the exact measure after a colour has moved.
 const AFTER_MOVE: usize = 2;
+/// A centre whose middle is no farther away than this stays, as a squared difference.
+const STILL: f32 = 0.04;
 /// Tries to move a colour.
-const MOVES: usize = 24;
+const MOVES: usize = 12;
 /// A move is tried when it seems to gain this share of what it gives up: neighbours will settle into the gap.
 const PROMISING: f64 = 0.5;
 
@@ -135,6 +137,8 @@ struct State<'a> {
     pool: &'a Pool,
     asked: &'a Choosing,
     centres: Vec<Tone>,
+    /// For each centre what every colour of the pool would pay for it.
+    columns: Vec<Vec<f32>>,
     paid: Vec<Paid>,
 }
 
@@ -144,30 +148,35 @@ impl<'a> State<'a> {
         for (centre, members) in members.iter().enumerate() {
             members.iter().for_each(|&member| paid[member].centre = centre);
         }
-        let mut state = Self { pool, asked, centres: vec![Tone::default(); members.len()], paid };
-        state.recentre();
-        state.assign();
+        let columns = vec![Vec::new(); members.len()];
+        let mut state = Self { pool, asked, centres: vec![Tone::default(); members.len()], columns, paid };
+        state.move_to(state.middles());
         state
     }
 
-    fn assign(&mut self) {
-        let pay = |&tone: &Tone| {
-            let mut paid = Paid { centre: 0, cost: f32::INFINITY, next: f32::INFINITY };
-            for (centre, &other) in self.centres.iter().enumerate() {
-                let cost = tone.squared(other, self.asked.light);
+    /// Moves the centres; only what those that move cost is computed again.
+    fn move_to(&mut self, centres: Vec<Tone>) {
+        for ((old, new), column) in self.centres.iter_mut().zip(centres).zip(&mut self.columns) {
+            if column.is_empty() || *old != new {
+                *old = new;
+                column.clear();
+                new.squares(&self.pool.tones, self.asked.light, |cost| column.push(cost));
+            }
+        }
+        self.paid.fill(Paid { centre: 0, cost: f32::INFINITY, next: f32::INFINITY });
+        for (centre, column) in self.columns.iter().enumerate() {
+            for (paid, &cost) in self.paid.iter_mut().zip(column) {
                 if cost < paid.cost {
-                    paid = Paid { centre, cost, next: paid.cost };
+                    *paid = Paid { centre, cost, next: paid.cost };
                 } else if cost < paid.next {
                     paid.next = cost;
                 }
             }
-            paid
-        };
-        self.paid = self.pool.tones.iter().map(pay).collect();
+        }
     }
 
-    /// Moves every centre to the middle of what it stands for, or to the candidate nearest to that.
-    fn recentre(&mut self) {
+    /// Gives the middle of what every centre stands for, or the candidate nearest to that.
+    fn middles(&self) -> Vec<Tone> {
         let mut sums = vec![[0.0_f64; 4]; self.centres.len()];
         for (paid, (&tone, &weight)) in self.paid.iter().zip(self.pool.tones.iter().zip(&self.pool.weights)) {
             let Lab { l, a, b } = tone.into();
@@ -175,10 +184,15 @@ impl<'a> State<'a> {
                 *sum += f64::from(weight) * part;
             }
         }
-        for (centre, [l, a, b, weight]) in self.centres.iter_mut().zip(sums).filter(|(_, sum)| sum[3] > 0.0) {
-            *centre = Tone::from(Lab { l: l / weight, a: a / weight, b: b / weight });
+        let mut middles = self.centres.clone();
+        for (middle, [l, a, b, weight]) in middles.iter_mut().zip(sums).filter(|(_, sum)| sum[3] > 0.0) {
+            let new = Tone::from(Lab { l: l / weight, a: a / weight, b: b / weight });
+            if middle.squared(new, 1.0) > STILL {
+                *middle = new;
+            }
         }
-        snap(&mut self.centres, &self.asked.candidates);
+        snap(&mut middles, &self.asked.candidates);
+        middles
     }
 
     fn total(&self) -> f64 {
@@ -187,8 +201,7 @@ impl<'a> State<'a> {
 
     fn settle(&mut self, rounds: usize, watch: &dyn Watch) -> Result<()> {
         for _ in 0..rounds {
-            self.recentre();
-            self.assign();
+            self.move_to(self.middles());
             watch.check(0.5)?;
         }
         Ok(())
@@ -203,14 +216,16 @@ impl<'a> State<'a> {
         let idle = (0..missed.len()).min_by(|&i, &j| missed[i].total_cmp(&missed[j])).unwrap_or(0);
         let odds: Vec<f32> = self.paid.iter().zip(&self.pool.weights).map(|(paid, w)| paid.cost * w).collect();
         let drawn = (0..DRAWS).filter_map(|_| chance.place(&odds)).map(|place| self.pool.tones[place]);
-        let best = drawn.map(|tone| (self.gain(tone), tone)).reduce(|one, other| if other.0 > one.0 { other } else { one });
-        let Some((gain, tone)) = best.filter(|(gain, _)| *gain > PROMISING * missed[idle]) else { return Ok(()) };
+        let better = |one: (f64, Tone), other: (f64, Tone)| if other.0 > one.0 { other } else { one };
+        let best = drawn.map(|tone| (self.gain(tone), tone)).reduce(better);
+        let Some((_, tone)) = best.filter(|(gain, _)| *gain > PROMISING * missed[idle]) else { return Ok(()) };
         let mut moved = self.clone();
-        moved.centres[idle] = tone;
-        snap(&mut moved.centres, &self.asked.candidates);
-        moved.assign();
+        let mut centres = self.centres.clone();
+        centres[idle] = tone;
+        snap(&mut centres, &self.asked.candidates);
+        moved.move_to(centres);
         moved.settle(AFTER_MOVE, watch)?;
-        if moved.total() < self.total() && gain > 0.0 {
+        if moved.total() < self.total() {
             *self = moved;
         }
         Ok(())
@@ -218,9 +233,14 @@ impl<'a> State<'a> {
 
     /// Gives how much less would be paid with one more centre.
     fn gain(&self, tone: Tone) -> f64 {
-        let less = |(paid, &other): (&Paid, &Tone)| (paid.cost - other.squared(tone, self.asked.light)).max(0.0);
-        let less = self.paid.iter().zip(&self.pool.tones).map(less);
-        less.zip(&self.pool.weights).map(|(less, &weight)| f64::from(less * weight)).sum()
+        let mut payers = self.paid.iter().zip(&self.pool.weights);
+        let mut gain = 0.0;
+        tone.squares(&self.pool.tones, self.asked.light, |cost| {
+            if let Some((paid, &weight)) = payers.next() {
+                gain += f64::from((paid.cost - cost).max(0.0) * weight);
+            }
+        });
+        gain
     }
 }
 

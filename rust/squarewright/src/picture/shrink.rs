@@ -135,25 +135,33 @@ fn add_up<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]], running: &mut [[u32;
 /// One size in the making.
 #[derive(Debug)]
 struct Target {
-    rows: usize,
-    columns: usize,
-    /// For each edge of a column: the pixel it lies in, and how far, in shares of `columns`.
-    edges: Vec<(usize, u32)>,
     /// The row of cells being summed.
     row: usize,
-    sums: Vec<[u64; 4]>,
+    edges: Vec<Edge>,
     done: Shrunk,
+}
+
+/// The left edge of a column, or the right edge of the last one.
+#[derive(Debug, Clone)]
+struct Edge {
+    /// The pixel it lies in.
+    pixel: usize,
+    /// How far it lies in it, in shares of which a pixel has as many as there are columns.
+    part: u64,
+    /// The light left of that pixel, and that of the pixel, summed over the rows so far.
+    before: [u64; 4],
+    within: [u64; 4],
 }
 
 impl Target {
     fn new(window: Window, (rows, columns): (usize, usize)) -> Self {
-        let width = window.width as usize;
-        let edge = |column: usize| (column * width / columns, (column * width % columns) as u32);
-        #[expect(clippy::cast_possible_truncation, reason = "a share is below the number of columns")]
+        let edge = |column: usize| {
+            let (pixel, part) = (column * window.width as usize / columns, column * window.width as usize % columns);
+            Edge { pixel, part: part as u64, before: [0; 4], within: [0; 4] }
+        };
         let edges = (0..=columns).map(edge).collect();
         let (light, cover) = (Vec::with_capacity(rows * columns), Vec::with_capacity(rows * columns));
-        let done = Shrunk { rows, columns, light, cover };
-        Self { rows, columns, edges, row: 0, sums: vec![[0; 4]; columns], done }
+        Self { row: 0, edges, done: Shrunk { rows, columns, light, cover } }
     }
 
     /// Adds row `row` of the window to the one or two rows of cells that it lies in.
@@ -161,7 +169,7 @@ impl Target {
     /// In shares of a pixel, `rows` to its height, the pixel row ends at `(row + 1) × rows` and the row of
     /// cells at `(self.row + 1) × height`.
     fn add(&mut self, row: u32, running: &[[u32; 4]], window: Window) {
-        let (rows, height) = (self.rows as u64, u64::from(window.height));
+        let (rows, height) = (self.done.rows as u64, u64::from(window.height));
         let (mut start, end) = (u64::from(row) * rows, (u64::from(row) + 1) * rows);
         while start < end {
             let border = (self.row as u64 + 1) * height;
@@ -174,30 +182,31 @@ impl Target {
     }
 
     fn add_share(&mut self, share: u64, running: &[[u32; 4]]) {
-        let mut before = [0_u64; 4];
-        for (sum, &(pixel, part)) in self.sums.iter_mut().zip(&self.edges[1..]) {
-            let whole = running[pixel];
-            let next = running[(pixel + 1).min(running.len() - 1)];
-            let until: [u64; 4] = std::array::from_fn(|i| {
-                u64::from(whole[i]) * self.columns as u64 + u64::from(next[i] - whole[i]) * u64::from(part)
-            });
+        let last = running.len() - 1;
+        for edge in &mut self.edges {
+            let (before, until) = (running[edge.pixel], running[(edge.pixel + 1).min(last)]);
             for i in 0..4 {
-                sum[i] += share * (until[i] - before[i]);
+                edge.before[i] += share * u64::from(before[i]);
+                edge.within[i] += share * u64::from(until[i] - before[i]);
             }
-            before = until;
         }
     }
 
     /// Turns the sums of a row of cells, each `area` shares of pixels large, into means.
     #[expect(clippy::cast_possible_truncation, reason = "means need no more than 24 bits")]
     fn close(&mut self, area: u64) {
-        let full = u64::from(FULL) * area;
-        for sum in &mut self.sums {
+        let full = (u64::from(FULL) * area) as f64;
+        let columns = self.done.columns as u64;
+        let left_of = |edge: &Edge, i: usize| edge.before[i] * columns + edge.within[i] * edge.part;
+        for edges in self.edges.windows(2) {
+            let sum: [u64; 4] = std::array::from_fn(|i| left_of(&edges[1], i) - left_of(&edges[0], i));
             let cover = sum[3] as f64;
             let light = |i: usize| if sum[3] == 0 { 0.0 } else { (sum[i] as f64 / cover) as f32 };
             self.done.light.push([light(0), light(1), light(2)]);
-            self.done.cover.push((cover / full as f64) as f32);
-            *sum = [0; 4];
+            self.done.cover.push((cover / full) as f32);
+        }
+        for edge in &mut self.edges {
+            (edge.before, edge.within) = ([0; 4], [0; 4]);
         }
         self.row += 1;
     }

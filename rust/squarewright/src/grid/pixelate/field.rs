@@ -76,10 +76,13 @@ pub(super) struct Costs {
 impl Costs {
     #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
     pub(super) fn new(field: &Field, colours: &[Tone]) -> Self {
-        let pay = |cell: &Option<Tone>, colour: Tone| {
-            cell.map_or(0, |cell| (cell.squared(colour, field.light) * UNIT) as i32)
-        };
-        let table = field.cells.iter().flat_map(|cell| colours.iter().map(move |&colour| pay(cell, colour))).collect();
+        let mut table = Vec::with_capacity(field.cells.len() * colours.len());
+        for cell in &field.cells {
+            match cell {
+                Some(cell) => cell.squares(colours, field.light, |cost| table.push((cost * UNIT) as i32)),
+                None => table.resize(table.len() + colours.len(), 0),
+            }
+        }
         Self { colours: colours.len(), table }
     }
 
