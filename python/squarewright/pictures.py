@@ -7,12 +7,17 @@ import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from squarewright._core import FILE_BYTES, PIXELS, Picture
+from squarewright._core import FILE_BYTES, PIXELS, SIDE, Picture
 from squarewright.errors import ArgumentError, PictureError, PictureWarning, PlaceError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     import numpy as np
     from numpy.typing import NDArray
+
+_BAND = 1 << 18
+"""Bytes of rows that are handed over at a time: they stay in the processor's own memory."""
 
 
 def load(source: object) -> Picture:
@@ -44,7 +49,7 @@ def load(source: object) -> Picture:
         return Picture.decode(_read(path), name=path.name)
     if isinstance(source, bytes | bytearray | memoryview):
         return Picture.decode(_checked(bytes(source)))
-    if hasattr(source, "__array_interface__") and not hasattr(source, "convert"):
+    if _is_array(source):
         return _from_array(source)
     if hasattr(source, "convert") and hasattr(source, "tobytes"):
         image: Any = source.convert("RGBA")
@@ -92,6 +97,67 @@ def read_picture(source: object) -> "NDArray[np.uint8]":
     for note in picture.warnings:
         warnings.warn(f"{picture.name or 'the picture'}: {note}", PictureWarning, stacklevel=2)
     return picture.to_array()
+
+
+def bands(source: object) -> "tuple[int, int, int, Iterator[bytes]] | None":
+    """Give an array in bands of rows, so that a large one need not be copied as a whole.
+
+    Parameters
+    ----------
+    source : object
+        Whatever a picture can be made of.
+
+    Returns
+    -------
+    tuple of int, int, int and iterator of bytes, or None
+        Height, width, channels, and the rows from the top; None when it is no array or of no size that a
+        picture may have.
+
+    Raises
+    ------
+    PictureError
+        ``PIC-PIXELS`` when it is an array of another kind.
+    """
+    if not _is_array(source):
+        return None
+    array = _checked_array(source)
+    height, width, channels = array.shape
+    if not 0 < height * width <= PIXELS or max(height, width) > SIDE:
+        return None
+    step = max(1, _BAND // (width * channels))
+    rows = (array[top : top + step].tobytes() for top in range(0, height, step))
+    return height, width, channels, rows
+
+
+def mask(source: Any) -> tuple[int, int, bytes]:  # noqa: ANN401
+    """Read a mask.
+
+    Parameters
+    ----------
+    source : ndarray of bool or uint8, shape (height, width)
+        True or 255 for the figure, False or 0 for ground, anything between for neither. Without any value
+        above 1, 1 is the figure.
+
+    Returns
+    -------
+    tuple of int, int and bytes
+        Height, width, and one byte a pixel, row by row.
+
+    Raises
+    ------
+    ArgumentError
+        ``VALUE-BAD`` when it is of another kind.
+    """
+    import numpy
+
+    array = numpy.asarray(source)
+    if array.dtype not in (numpy.bool_, numpy.uint8) or array.ndim != 2:
+        what = f'figure must be "whole", "find" or a mask, got {array.dtype} of shape {array.shape}'
+        hint = "Give bool or uint8 of shape (height, width), as the picture."
+        raise ArgumentError("VALUE-BAD", what, hint)
+    if array.dtype == numpy.bool_ or not (array > 1).any():
+        array = array.astype(numpy.uint8) * 255
+    return *array.shape, array.tobytes()
 
 
 def _read(path: Path) -> bytes:
@@ -144,7 +210,11 @@ def _missing(path: Path) -> PlaceError:
     return PlaceError("PATH-MISSING", "does not exist", hint, str(path))
 
 
-def _from_array(source: Any) -> Picture:  # noqa: ANN401
+def _is_array(source: object) -> bool:
+    return hasattr(source, "__array_interface__") and not hasattr(source, "convert")
+
+
+def _checked_array(source: Any) -> "NDArray[np.uint8]":  # noqa: ANN401
     import numpy
 
     array = numpy.asarray(source)
@@ -155,6 +225,13 @@ def _from_array(source: Any) -> Picture:  # noqa: ANN401
             "(array * 255).round().astype(numpy.uint8)."
         )
         raise PictureError("PIC-PIXELS", what, hint)
+    return array
+
+
+def _from_array(source: Any) -> Picture:  # noqa: ANN401
+    import numpy
+
+    array = _checked_array(source)
     height, width, channels = array.shape
     if channels == 3 and height * width <= PIXELS:
         opaque = numpy.full((height, width, 1), 255, numpy.uint8)

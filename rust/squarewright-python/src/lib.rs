@@ -47,6 +47,10 @@ mod _core {
     #[pymodule_export]
     const PIXELS: u64 = squarewright::picture::limits::PIXELS;
 
+    /// The most pixels along a side of a picture.
+    #[pymodule_export]
+    const SIDE: u32 = squarewright::picture::limits::SIDE;
+
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]
     const DEBUG_BUILD: bool = cfg!(debug_assertions);

@@ -10,6 +10,6 @@ mod tally;
 
 pub use grid::{Cell, Grid};
 pub use patch::{Patch, patches};
-pub use pixelate::{Brushwork, Layout, Pixelating, pixelate, pixelate_shrunk};
+pub use pixelate::{Brushwork, Figure, Layout, Pixelating, pixelate, pixelate_shrunk};
 pub use recover::{Background, Reading, Recovering, Recovery, Warning, recover};
 pub use tally::{Tally, tally};

@@ -39,12 +39,17 @@ impl Pool {
         self.tones.is_empty()
     }
 
-    /// Keeps every `step`-th colour that counts.
+    /// Keeps at most `most` of the colours that count, evenly drawn.
     pub(super) fn thinned(&self, most: usize) -> Self {
         let counting: Vec<usize> = (0..self.len()).filter(|&place| self.weights[place] > 0.0).collect();
         let step = counting.len().div_ceil(most).max(1);
+        self.part(&mut counting.into_iter().step_by(step))
+    }
+
+    /// Gives a pool of the colours at some places.
+    pub fn part(&self, places: &mut dyn Iterator<Item = usize>) -> Self {
         let mut pool = Self::default();
-        for place in counting.into_iter().step_by(step) {
+        for place in places {
             pool.places.push(self.places[place]);
             pool.tones.push(self.tones[place]);
             pool.weights.push(self.weights[place]);

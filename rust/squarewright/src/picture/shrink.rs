@@ -73,6 +73,11 @@ impl Shrinker {
         }
     }
 
+    /// Gives the share of a picture of `height` rows that was taken.
+    pub fn share_of(&self, height: u32) -> f32 {
+        self.row as f32 / height as f32
+    }
+
     /// Gives the shrunk pictures, in the order of their sizes.
     pub fn finish(self) -> Vec<Shrunk> {
         self.targets.into_iter().map(|target| target.done).collect()

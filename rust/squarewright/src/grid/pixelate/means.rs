@@ -11,6 +11,8 @@ pub(super) const HALF: f32 = 0.5;
 pub(super) struct Cells {
     /// Mean linear light of the part that belongs to the figure.
     pub(super) light: Vec<[f32; 3]>,
+    /// How much of it belongs to the figure, 0 to 1.
+    pub(super) share: Vec<f32>,
     /// Whether it is painted.
     pub(super) painted: Vec<bool>,
 }
@@ -27,8 +29,9 @@ impl Cells {
             }
         }
         let full = (layout.fine * layout.fine) as f64;
-        let painted = sums.iter().map(|sum| sum[3] / full >= f64::from(HALF)).collect();
+        let share: Vec<f32> = sums.iter().map(|sum| (sum[3] / full) as f32).collect();
+        let painted = share.iter().map(|&share| share >= HALF).collect();
         let mean = |[r, g, b, cover]: [f64; 4]| [r, g, b].map(|light| (light / cover.max(1e-9)) as f32);
-        Self { light: sums.into_iter().map(mean).collect(), painted }
+        Self { light: sums.into_iter().map(mean).collect(), share, painted }
     }
 }

@@ -10,25 +10,31 @@ mod brush;
 mod calm;
 mod cut;
 mod field;
+mod figure;
 mod grow;
 mod layout;
 mod means;
 mod merge;
 mod paints;
+mod silhouette;
 mod trim;
 
+pub use figure::Figure;
 pub use layout::Layout;
+
+use std::str::FromStr;
 
 use self::brush::Brush;
 use self::field::{Costs, Field, UNIT};
-use self::means::Cells;
+use self::figure::Mark;
+use self::means::{Cells, HALF};
 use self::merge::Merging;
 use self::paints::Paints;
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
 use crate::grid::Grid;
 use crate::palette::{Choosing, Palette, Pool, choose};
-use crate::picture::{Picture, Shrunk, Window, shrink};
+use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
 
 /// Rounds of calming, after each of which the colours follow their cells.
 const ROUNDS: usize = 3;
@@ -53,6 +59,22 @@ pub enum Brushwork {
     Broad,
 }
 
+impl FromStr for Brushwork {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        match text {
+            "easy" => Ok(Self::Easy),
+            "every cell" => Ok(Self::EveryCell),
+            "broad" => Ok(Self::Broad),
+            _ => {
+                let must = "\"easy\", \"every cell\" or \"broad\"".into();
+                Err(Error::Argument { name: "brushwork", must, got: format!("{text:?}") })
+            }
+        }
+    }
+}
+
 /// How a picture is pixelated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pixelating {
@@ -68,6 +90,8 @@ pub struct Pixelating {
     pub palette: Option<Palette>,
     /// The colours to choose from; any colour when there are none.
     pub candidates: Vec<Rgb>,
+    /// Which part of it is painted.
+    pub figure: Figure,
     /// The part of the picture to show.
     pub crop: Option<Window>,
     /// The fewest cells of a patch, in place of what the brushwork says.
@@ -92,6 +116,7 @@ impl Default for Pixelating {
             brushwork: Brushwork::Easy,
             palette: None,
             candidates: Vec::new(),
+            figure: Figure::Whole,
             crop: None,
             smallest_patch: None,
             calm: None,
@@ -107,18 +132,66 @@ impl Default for Pixelating {
 /// that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for the number
 /// of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher stops it.
 pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
-    let layout = Layout::new((picture.width(), picture.height()), asked)?;
-    let fine = shrink(picture, layout.window, &[layout.fine_size()], watch)?;
-    pixelate_shrunk(&fine[0], layout, asked, watch)
+    let (width, height) = (picture.width(), picture.height());
+    let layout = Layout::new((width, height), asked)?;
+    let Figure::Mask(mask) = &asked.figure else {
+        let fine = shrink(picture, layout.window, &[layout.fine_size()], watch)?;
+        return pixelate_shrunk(&fine[0], layout, asked, watch);
+    };
+    if mask.len() as u64 != u64::from(width) * u64::from(height) {
+        let must = format!("a mask of shape ({height}, {width}), as the picture");
+        return Err(Error::Argument { name: "figure", must, got: format!("{} pixels", mask.len()) });
+    }
+    let mut pixels = Shrinker::new(layout.window, &[layout.fine_size()]);
+    let mut known = Shrinker::new(layout.window, &[layout.fine_size()]);
+    for (row, mask) in picture.rows().zip(mask.chunks(width as usize)) {
+        let clear = |(pixel, &mask): (&[u8; 4], &u8)| [pixel[0], pixel[1], pixel[2], if mask == 0 { 0 } else { pixel[3] }];
+        let row: Vec<u8> = row.as_chunks::<4>().0.iter().zip(mask).flat_map(clear).collect();
+        pixels.row::<4>(&row);
+        let marks: Vec<u8> = mask.iter().flat_map(|&mask| marked(mask)).collect();
+        known.row::<3>(&marks);
+        watch.check(0.2)?;
+    }
+    let (fine, known) = (pixels.finish().swap_remove(0), known.finish().swap_remove(0));
+    let marks = known.light.iter().map(|&[figure, open, _]| match (figure > open, figure + open < 0.5) {
+        (_, true) => Mark::Ground,
+        (true, false) => Mark::Figure,
+        (false, false) => Mark::Open,
+    });
+    finish(&fine, Some(marks.collect()), layout, asked, watch)
 }
 
-/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout.
+/// Gives a pixel of a mask as light: red for figure, green for what is open.
+fn marked(mask: u8) -> [u8; 3] {
+    match mask {
+        0 => [0; 3],
+        u8::MAX => [u8::MAX, 0, 0],
+        _ => [0, u8::MAX, 0],
+    }
+}
+
+/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout; a mask is not heeded.
 ///
 /// # Errors
 /// As [`pixelate`].
 pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+    let open = |&cover: &f32| if cover < HALF { Mark::Ground } else { Mark::Open };
+    let marks = (asked.figure == Figure::Find).then(|| fine.cover.iter().map(open).collect());
+    finish(fine, marks, layout, asked, watch)
+}
+
+fn finish(
+    fine: &Shrunk,
+    marks: Option<Vec<Mark>>,
+    layout: Layout,
+    asked: &Pixelating,
+    watch: &dyn Watch,
+) -> Result<Grid> {
     check(asked)?;
-    let cells = Cells::new(fine, layout);
+    let cells = match marks {
+        Some(marks) if marks.contains(&Mark::Open) => found(fine, marks, layout, watch)?,
+        _ => Cells::new(fine, layout),
+    };
     if !cells.painted.contains(&true) {
         return Err(PictureFault::Blank.into());
     }
@@ -133,6 +206,16 @@ pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch:
     let labels = work.share_out()?;
     watch.check(1.0)?;
     work.paints.grid(&work.field, &work.cells, &labels)
+}
+
+/// Keeps the figure, or all when nothing stands out, with a silhouette that can be cut.
+fn found(fine: &Shrunk, marks: Vec<Mark>, layout: Layout, watch: &dyn Watch) -> Result<Cells> {
+    let Some(figure) = figure::find(fine, &marks, watch)? else { return Ok(Cells::new(fine, layout)) };
+    let cover = fine.cover.iter().zip(&figure).map(|(&cover, &inside)| if inside { cover } else { 0.0 });
+    let part = Shrunk { cover: cover.collect(), ..fine.clone() };
+    let mut cells = Cells::new(&part, layout);
+    silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
+    Ok(if cells.painted.contains(&true) { cells } else { Cells::new(fine, layout) })
 }
 
 fn check(asked: &Pixelating) -> Result<()> {
