@@ -28,6 +28,7 @@ from squarewright._core import (
     fit,
     inches,
     mm,
+    pixelate,
     plan,
     recover,
 )
@@ -70,6 +71,7 @@ __all__ = [
     "fit",
     "inches",
     "mm",
+    "pixelate",
     "plan",
     "read_picture",
     "recover",

@@ -11,6 +11,7 @@ __all__ = [
     "DEBUG_BUILD",
     "FILE_BYTES",
     "PIXELS",
+    "SIDE",
     "VERSION",
     "Alternative",
     "Fit",
@@ -29,6 +30,7 @@ __all__ = [
     "fit",
     "inches",
     "mm",
+    "pixelate",
     "plan",
     "recover",
 ]
@@ -36,6 +38,7 @@ __all__ = [
 VERSION: Final[str]
 FILE_BYTES: Final[int]
 PIXELS: Final[int]
+SIDE: Final[int]
 DEBUG_BUILD: Final[bool]
 
 @final
@@ -366,6 +369,22 @@ def recover(
     max_cells: int = 512,
     progress: Callable[[float], object] | None = None,
 ) -> Recovery: ...
+def pixelate(
+    picture: object,
+    *,
+    columns: int | None = None,
+    rows: int | None = None,
+    colours: int = 12,
+    brushwork: str = "easy",
+    palette: ArrayLike | Sequence[str] | None = None,
+    candidates: ArrayLike | Sequence[str] | None = None,
+    figure: Literal["whole", "find"] | NDArray[np.bool_] | NDArray[np.uint8] = "whole",
+    crop: tuple[int, int, int, int] | None = None,
+    smallest_patch: int | None = None,
+    calm: float | None = None,
+    seed: int = 0,
+    progress: Callable[[float], object] | None = None,
+) -> Grid: ...
 def plan(
     picture_or_grid: object,
     *,

@@ -10,8 +10,8 @@ import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from squarewright import pillow
-from squarewright._core import FILE_BYTES, PIXELS, Picture
+from squarewright import arrays, pillow
+from squarewright._core import FILE_BYTES, Picture
 from squarewright.errors import ArgumentError, PictureError, PictureWarning, PlaceError
 from squarewright.names import escaped, shown
 
@@ -54,8 +54,8 @@ def load(source: object, *, allow_damaged: bool = False) -> Picture:
         return _decoded(_read(place), shown(place.name), allow_damaged)._at(_whole(place))
     if isinstance(source, bytes | bytearray | memoryview):
         return _decoded(_checked(bytes(source)), None, allow_damaged)
-    if hasattr(source, "__array_interface__") and not hasattr(source, "convert"):
-        return _from_array(source)
+    if arrays.is_array(source):
+        return arrays.picture(source)
     if hasattr(source, "convert") and hasattr(source, "tobytes"):
         image: Any = source
         path = _path_of(source, "filename")
@@ -243,24 +243,6 @@ def _missing(path: Path) -> PlaceError:
 
 _NEIGHBOURS = 2000
 """How many names of a folder are compared with a name that is not there."""
-
-
-def _from_array(source: Any) -> Picture:  # noqa: ANN401
-    import numpy
-
-    array = numpy.asarray(source)
-    if array.dtype != numpy.uint8 or array.ndim != 3 or array.shape[2] not in (3, 4):
-        what = f"a picture cannot be {array.dtype} of shape {array.shape}"
-        hint = (
-            "Give uint8 of shape (height, width, 3) or (height, width, 4); values from 0 to 1 become that by "
-            "(array * 255).round().astype(numpy.uint8)."
-        )
-        raise PictureError("PIC-PIXELS", what, hint)
-    height, width, channels = array.shape
-    if channels == 3 and height * width <= PIXELS:
-        opaque = numpy.full((height, width, 1), 255, numpy.uint8)
-        array = numpy.concatenate([array, opaque], axis=2)
-    return Picture.from_rgba(array.tobytes(), width, height)
 
 
 def _path_of(source: object, attribute: str) -> Path | None:

@@ -12,6 +12,7 @@ mod length;
 mod panel;
 mod panic;
 mod picture;
+mod pixelation;
 mod plan;
 mod recovery;
 mod watch;
@@ -34,6 +35,8 @@ mod _core {
     #[pymodule_export]
     use crate::picture::{PyPicture, check_size};
     #[pymodule_export]
+    use crate::pixelation::pixelate;
+    #[pymodule_export]
     use crate::plan::{PyPlan, plan};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
@@ -49,6 +52,10 @@ mod _core {
     /// The most pixels that a picture may have.
     #[pymodule_export]
     const PIXELS: u64 = squarewright::picture::limits::PIXELS;
+
+    /// The most pixels along a side of a picture.
+    #[pymodule_export]
+    const SIDE: u32 = squarewright::picture::limits::SIDE;
 
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]

@@ -69,7 +69,7 @@ pub(crate) fn run<T: Send + 'static>(
     }
 }
 
-fn tell(progress: Option<&Bound<'_, PyAny>>, done: f32) -> PyResult<()> {
+pub(crate) fn tell(progress: Option<&Bound<'_, PyAny>>, done: f32) -> PyResult<()> {
     progress.map_or(Ok(()), |progress| progress.call1((done,)).map(drop))
 }
 

@@ -24,6 +24,7 @@ mod hex;
 mod lab;
 mod name;
 mod oklab;
+mod quick;
 mod srgb;
 
 pub use contrast::{Ink, contrast};
@@ -31,4 +32,5 @@ pub use difference::ciede2000;
 pub use lab::{Lab, Xyz};
 pub use name::{Family, family};
 pub use oklab::Oklab;
+pub use quick::Tone;
 pub use srgb::{Rgb, decode, encode};

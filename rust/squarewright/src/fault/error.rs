@@ -39,6 +39,12 @@ pub enum Error {
         /// How many there may be.
         limit: usize,
     },
+    /// A number of colours that cannot be asked for.
+    #[error("colours must be a whole number from 2 to 64, got {got}")]
+    ColourCount {
+        /// What was given.
+        got: String,
+    },
     /// A colour is not written in a form that is understood.
     #[error("{got} is not a colour")]
     Colour {
@@ -85,7 +91,7 @@ impl Error {
             Self::Picture(fault) => fault.code(),
             Self::Length { .. } => "SIZE-BAD",
             Self::Fit { .. } => "SIZE-FIT",
-            Self::Colours { .. } => "COLOURS-RANGE",
+            Self::Colours { .. } | Self::ColourCount { .. } => "COLOURS-RANGE",
             Self::Colour { .. } => "COLOUR-BAD",
             Self::Grid { .. } => "GRID-BAD",
             Self::NoGrid { .. } => "GRID-NONE",
@@ -107,6 +113,7 @@ impl Error {
             Self::Colours { limit, .. } => {
                 format!("Merge the nearest colours until {limit} or fewer are left.")
             }
+            Self::ColourCount { .. } => "Ask for 2 to 64 colours; 8 to 16 suit most figures.".into(),
             Self::Colour { .. } => "Write a colour as \"#rrggbb\" or as three whole numbers 0 to 255.".into(),
             Self::Grid { .. } => {
                 "Give whole numbers of shape (rows, columns), -1 for bare cells and 0 to n - 1 for the n \
@@ -141,14 +148,6 @@ pub enum PictureFault {
         /// The whole percent of rows that are there, when that is known.
         percent: Option<u8>,
     },
-    /// A picture with too few cells one way.
-    #[error("is too thin for a grid: {width} × {height} pixels")]
-    Thin {
-        /// Width in pixels.
-        width: u32,
-        /// Height in pixels.
-        height: u32,
-    },
     /// Something else under a picture's name.
     #[error("is {0}, not a picture")]
     NotPicture(Disguise),
@@ -168,6 +167,24 @@ pub enum PictureFault {
         what: String,
         /// The size allowed.
         limit: String,
+    },
+    /// Too few pixels for the cells that are asked for.
+    #[error("has {width} × {height} pixels, too few for {} × {} cells", cells.0, cells.1)]
+    TooSmall {
+        /// Its width, or that of the part to show.
+        width: u32,
+        /// Its height, or that of the part to show.
+        height: u32,
+        /// The cells asked for, across and down.
+        cells: (usize, usize),
+    },
+    /// Far longer one way than the other.
+    #[error("is too thin for a grid: {width} × {height} pixels")]
+    Shape {
+        /// Its width, or that of the part to show.
+        width: u32,
+        /// Its height, or that of the part to show.
+        height: u32,
     },
     /// Nothing to see.
     #[error("is blank: every pixel is transparent")]
@@ -196,8 +213,9 @@ impl PictureFault {
             Self::Format(_) => "PIC-FORMAT",
             Self::Damaged(_) => "PIC-DAMAGED",
             Self::TooBig { .. } => "PIC-TOO-BIG",
+            Self::TooSmall { .. } => "PIC-TOO-SMALL",
+            Self::Shape { .. } => "PIC-SHAPE",
             Self::Blank => "PIC-BLANK",
-            Self::Thin { .. } => "PIC-SHAPE",
             Self::Pixels { .. } => "PIC-PIXELS",
         }
     }
@@ -211,8 +229,12 @@ impl PictureFault {
             Self::Vector => "Export it as PNG first.".into(),
             Self::Format(_) => "Save it as PNG or JPEG first.".into(),
             Self::TooBig { .. } => "Shrink or crop it first.".into(),
+            Self::TooSmall { width, height, .. } => format!(
+                "Use a larger picture, or ask for at most {width} columns and {height} rows; pixel art goes to \
+                 recover instead."
+            ),
+            Self::Shape { .. } => "Crop it to less than 512 times as long as it is wide.".into(),
             Self::Blank => "Save it with its colours visible.".into(),
-            Self::Thin { .. } => "Give a picture of the whole figure.".into(),
             Self::Pixels { .. } => {
                 "Give uint8 pixels of shape (height, width, 3) or (height, width, 4).".into()
             }

@@ -104,7 +104,7 @@ pub enum Warning {
 /// Reads the cell grid of a picture.
 ///
 /// # Errors
-/// [`PictureFault::Blank`] when every pixel is transparent, [`PictureFault::Thin`] when one row or column of
+/// [`PictureFault::Blank`] when every pixel is transparent, [`PictureFault::Shape`] when one row or column of
 /// cells would already be too long, [`Error::NoGrid`] when no grid of at most
 /// `most_cells` a side explains the picture, [`Error::Stopped`] when the watcher stops it.
 pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
@@ -116,7 +116,7 @@ pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Resu
         return Err(PictureFault::Blank.into());
     }
     if picture.is_thinner_than(Grid::SIDE) {
-        return Err(PictureFault::Thin { width: picture.width(), height: picture.height() }.into());
+        return Err(PictureFault::Shape { width: picture.width(), height: picture.height() }.into());
     }
     let edges = edges::find(picture, watch)?;
     let combs = comb::candidates(&edges);

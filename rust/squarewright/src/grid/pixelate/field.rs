@@ -1,0 +1,114 @@
+//! What a choice of colours costs: how far each cell is from its colour, and how much each border weighs.
+
+use crate::colour::Tone;
+use crate::grid::patch::neighbours;
+
+/// Whole numbers to one squared CIEDE2000 difference.
+pub(super) const UNIT: f32 = 64.0;
+/// A border costs at least this share of what it costs between equal cells.
+const FLOOR: f64 = 0.2;
+/// How far cells differ, in mean differences between neighbours, before a border is thought to be meant.
+const SPREAD: f64 = 3.0;
+/// The mean squared difference between cells and colours at which a border costs just what the brush says.
+const USUAL: f64 = 15.0;
+
+/// The cells to paint.
+#[derive(Debug)]
+pub(super) struct Field {
+    pub(super) rows: usize,
+    pub(super) columns: usize,
+    /// The colour of each cell that is painted.
+    pub(super) cells: Vec<Option<Tone>>,
+    /// How much lightness counts in a squared difference.
+    pub(super) light: f32,
+    /// What a border to the cell on the right, and to the one below, costs.
+    right: Vec<i32>,
+    below: Vec<i32>,
+}
+
+impl Field {
+    /// Takes the cells; borders cost nothing yet.
+    pub(super) fn new((rows, columns): (usize, usize), cells: Vec<Option<Tone>>, light: f32) -> Self {
+        let none = vec![0; rows * columns];
+        Self { rows, columns, cells, light, right: none.clone(), below: none }
+    }
+
+    /// Gives borders their costs: a border between equal ones costs `calm`, between very different ones a fifth of it.
+    pub(super) fn draw_borders(&mut self, calm: f32) {
+        let gap = |one: usize, other: usize| Some(self.cells[one]?.squared(self.cells[other]?, self.light));
+        let all = 0..self.rows * self.columns;
+        let right = all
+            .clone()
+            .map(|place| (place % self.columns + 1 < self.columns).then(|| gap(place, place + 1))?);
+        let below = all
+            .map(|place| (place / self.columns + 1 < self.rows).then(|| gap(place, place + self.columns))?);
+        let (right, below): (Vec<Option<f32>>, Vec<Option<f32>>) = (right.collect(), below.collect());
+        let both = || right.iter().chain(&below).flatten();
+        let mean =
+            both().map(|gap| f64::from(gap.max(0.0).sqrt())).sum::<f64>() / both().count().max(1) as f64;
+        let spread = SPREAD * mean.max(0.5);
+        let weigh = |gap: &Option<f32>| gap.map_or(0, |gap| weight(gap, spread, calm));
+        (self.right, self.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());
+    }
+
+    /// Gives the neighbours of a cell with what a border to each costs.
+    pub(super) fn around(&self, place: usize) -> impl Iterator<Item = (usize, i32)> {
+        neighbours(self.rows, self.columns, place).map(move |next| (next, self.border(place, next)))
+    }
+
+    /// Gives what a border between two neighbours costs.
+    pub(super) fn border(&self, one: usize, other: usize) -> i32 {
+        let (first, second) = (one.min(other), one.max(other));
+        if second - first == 1 && self.columns > 1 { self.right[first] } else { self.below[first] }
+    }
+}
+
+/// Gives the cost of a border across which the cells differ by the root of `gap`.
+#[expect(clippy::cast_possible_truncation, reason = "a cost of some thousand units")]
+fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
+    let alike = libm::exp(-f64::from(gap) / (2.0 * spread * spread));
+    (f64::from(calm * UNIT) * (FLOOR + (1.0 - FLOOR) * alike)) as i32
+}
+
+/// What each cell pays for each colour.
+#[derive(Debug)]
+pub(super) struct Costs {
+    pub(super) colours: usize,
+    table: Vec<i32>,
+}
+
+impl Costs {
+    #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
+    pub(super) fn new(field: &Field, colours: &[Tone]) -> Self {
+        let mut table = Vec::with_capacity(field.cells.len() * colours.len());
+        for cell in &field.cells {
+            match cell {
+                Some(cell) => cell.squares(colours, field.light, |cost| table.push((cost * UNIT) as i32)),
+                None => table.resize(table.len() + colours.len(), 0),
+            }
+        }
+        Self { colours: colours.len(), table }
+    }
+
+    pub(super) fn of(&self, place: usize, label: u8) -> i32 {
+        self.table[place * self.colours + usize::from(label)]
+    }
+
+    /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root of
+    /// how much more the cells pay than usual.
+    pub(super) fn scale(&self, field: &Field, labels: &[u8]) -> f32 {
+        let painted = || (0..labels.len()).filter(|&place| field.cells[place].is_some());
+        let paid: f64 = painted().map(|place| f64::from(self.of(place, labels[place]))).sum();
+        let mean = paid / f64::from(UNIT) / painted().count().max(1) as f64;
+        #[expect(clippy::cast_possible_truncation, reason = "0.14 to 2")]
+        let scale = (mean / USUAL).clamp(0.02, 4.0).sqrt() as f32;
+        scale
+    }
+
+    /// Gives the cheapest colour of each cell.
+    #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
+    pub(super) fn cheapest(&self) -> Vec<u8> {
+        let best = |costs: &[i32]| (0..costs.len()).min_by_key(|&label| costs[label]).unwrap_or(0) as u8;
+        self.table.chunks(self.colours).map(best).collect()
+    }
+}

@@ -1,0 +1,171 @@
+//! Finding the figure on its ground, without any learnt model.
+//!
+//! The ground is what the border of the picture shows: colours that are found on more than one of its sides. A
+//! first cut parts what is like them from what is not; then both sides get colours of their own, and the cut is
+//! made again (the idea of Rother, Kolmogorov and Blake 2004, doi 10.1145/1015706.1015720, on fine cells and
+//! with a few colours instead of mixtures).
+
+use super::cut::{Cut, Way};
+use super::field::Field;
+use crate::colour::Tone;
+use crate::fault::{Result, Watch};
+use crate::palette::{Choosing, Pool, choose};
+use crate::picture::Shrunk;
+
+/// Which part of the picture is the figure.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Figure {
+    /// All that is not see-through.
+    #[default]
+    Whole,
+    /// What stands out from the ground that the border shows.
+    Find,
+    /// What a mask says, one byte a pixel of the whole picture, row by row: 0 is ground, 255 figure, and
+    /// anything between is for the search to decide.
+    Mask(Vec<u8>),
+}
+
+/// Colours of each side.
+const COLOURS: usize = 8;
+/// Cuts with colours of both sides.
+const ROUNDS: usize = 3;
+/// No cell costs more than this on either side, as a squared difference.
+const MOST: f32 = 400.0;
+/// A border between equal cells costs this, as a squared difference.
+const BORDER: f32 = 60.0;
+/// The least and the most squared difference from the ground at which a cell begins to look like a figure.
+const DOUBT: (f32, f32) = (30.0, 200.0);
+/// The share of a side that a colour of the ground has at least, on two sides.
+const SEEN: usize = 10;
+/// Costs in whole numbers to one squared difference.
+const UNIT: f32 = 16.0;
+/// What settles a cell.
+const SURE: i32 = 1 << 20;
+
+/// What is known about a cell before the search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mark {
+    Ground,
+    Figure,
+    Open,
+}
+
+/// Finds the fine cells that belong to the figure; none when nothing stands out.
+pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<Option<Vec<bool>>> {
+    let whole = Pool::new(fine.light.iter().zip(marks).map(|(&light, &mark)| (light, weight(mark))));
+    let shown =
+        whole.tones.iter().zip(&fine.cover).map(|(&tone, &cover)| (cover > 0.0).then_some(tone)).collect();
+    let mut field = Field::new((fine.rows, fine.columns), shown, 1.0);
+    field.draw_borders(BORDER * UNIT / super::field::UNIT);
+    let marked = |mark: Mark| move |place: &usize| marks[*place] == mark;
+    let all = || 0..marks.len();
+    let ground = if all().any(|place| marked(Mark::Ground)(&place) && fine.cover[place] > 0.0) {
+        colours(&whole, &mut all().filter(marked(Mark::Ground)), watch)?
+    } else {
+        border_colours(fine, &whole, watch)?
+    };
+    if ground.is_empty() {
+        return Ok(None);
+    }
+    let doubt = doubt(fine, &whole, &ground);
+    let mut figure = if all().any(|place| marked(Mark::Figure)(&place)) {
+        let known = colours(&whole, &mut all().filter(marked(Mark::Figure)), watch)?;
+        part(&field, marks, |tone| nearest(tone, &ground) - nearest(tone, &known))
+    } else {
+        part(&field, marks, |tone| nearest(tone, &ground) - doubt)
+    };
+    for _ in 0..ROUNDS {
+        watch.check(0.35)?;
+        if !figure.contains(&true) || !figure.contains(&false) {
+            return Ok(None);
+        }
+        let inside = colours(&whole, &mut all().filter(|&place| figure[place]), watch)?;
+        let outside = colours(&whole, &mut all().filter(|&place| !figure[place]), watch)?;
+        let outside: Vec<Tone> = outside.into_iter().chain(ground.iter().copied()).collect();
+        figure = part(&field, marks, |tone| nearest(tone, &outside) - nearest(tone, &inside));
+    }
+    Ok((figure.contains(&true) && figure.contains(&false)).then_some(figure))
+}
+
+fn weight(mark: Mark) -> f32 {
+    // see-through cells are marked as ground and teach nothing about colours
+    if mark == Mark::Ground { 0.25 } else { 1.0 }
+}
+
+/// Chooses the colours of some cells.
+fn colours(whole: &Pool, places: &mut dyn Iterator<Item = usize>, watch: &dyn Watch) -> Result<Vec<Tone>> {
+    let asked = Choosing { count: COLOURS, light: 1.0, ..Choosing::default() };
+    choose(&whole.part(places), &asked, watch)
+}
+
+/// Chooses the colours of the border that more than one side shows, or the one that is seen most.
+fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<Tone>> {
+    let (rows, columns) = (fine.rows, fine.columns);
+    let sides: [Vec<usize>; 4] = [
+        (0..columns).collect(),
+        (0..columns).map(|column| (rows - 1) * columns + column).collect(),
+        (0..rows).map(|row| row * columns).collect(),
+        (0..rows).map(|row| (row + 1) * columns - 1).collect(),
+    ];
+    let solid = |place: &usize| fine.cover[*place] > 0.0;
+    let found = colours(whole, &mut sides.iter().flatten().copied().filter(solid), watch)?;
+    let mut counts = vec![[0_usize; 4]; found.len()];
+    for (side, places) in sides.iter().enumerate() {
+        for place in places.iter().filter(|place| solid(place)) {
+            let tone = whole.tones[*place];
+            let costs = found.iter().map(|&colour| tone.squared(colour, 1.0)).enumerate();
+            if let Some((colour, _)) = costs.min_by(|one, other| one.1.total_cmp(&other.1)) {
+                counts[colour][side] += 1;
+            }
+        }
+    }
+    let common =
+        |count: &[usize; 4]| (0..4).filter(|&side| count[side] * SEEN >= sides[side].len()).count() >= 2;
+    let most = (0..found.len()).max_by_key(|&colour| counts[colour].iter().sum::<usize>());
+    let kept = (0..found.len()).filter(|&colour| common(&counts[colour]) || Some(colour) == most);
+    Ok(kept.map(|colour| found[colour]).collect())
+}
+
+/// Gives the squared difference at which a cell begins to look like a figure: nine times what most of the border
+/// differs from the colours of the ground.
+fn doubt(fine: &Shrunk, whole: &Pool, ground: &[Tone]) -> f32 {
+    let on_border = |place: &usize| {
+        let (row, column) = (place / fine.columns, place % fine.columns);
+        row == 0 || column == 0 || row + 1 == fine.rows || column + 1 == fine.columns
+    };
+    let mut away: Vec<f32> =
+        (0..whole.len()).filter(on_border).map(|place| nearest(whole.tones[place], ground)).collect();
+    away.sort_by(f32::total_cmp);
+    (9.0 * away[away.len() * 6 / 10]).clamp(DOUBT.0, DOUBT.1)
+}
+
+fn nearest(tone: Tone, colours: &[Tone]) -> f32 {
+    let mut least = MOST;
+    tone.squares(colours, 1.0, |cost| least = least.min(cost));
+    least
+}
+
+/// Cuts the cells in two; `lean` says by how much a cell is more like the figure than like the ground.
+fn part(field: &Field, marks: &[Mark], lean: impl Fn(Tone) -> f32) -> Vec<bool> {
+    let mut cut = Cut::new(field.rows, field.columns);
+    for (place, cell) in field.cells.iter().enumerate() {
+        #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
+        let more = match (marks[place], *cell) {
+            (Mark::Ground, _) | (_, None) => SURE,
+            (Mark::Figure, _) => -SURE,
+            (Mark::Open, Some(tone)) => -(lean(tone) * UNIT) as i32,
+        };
+        cut.demand(place, more);
+        for (next, border) in field.around(place) {
+            let way = match (next > place, next.abs_diff(place) == 1 && field.columns > 1) {
+                (true, true) => Way::Right,
+                (true, false) => Way::Down,
+                (false, true) => Way::Left,
+                (false, false) => Way::Up,
+            };
+            cut.edge(place, way, border);
+        }
+    }
+    cut.solve();
+    (0..marks.len()).map(|place| cut.at_sink(place)).collect()
+}

@@ -1,0 +1,168 @@
+//! Painting small patches over: whole patches take a neighbour's colour while the picture gains by it, and as long
+//! as a patch is too small to paint (region merging after Koepfler, Lopez and Morel 1994, doi 10.1137/0731015).
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use super::field::{Costs, Field};
+use crate::grid::patch::connected;
+
+/// Patches of more cells are left alone.
+const LARGE: usize = 400;
+
+/// What patches are to be like.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Merging {
+    /// The fewest cells of a patch.
+    pub(super) least: usize,
+    /// What one patch fewer is worth.
+    pub(super) worth: i32,
+}
+
+/// A patch that can be painted over, the cheapest first; ties go to the first patch.
+type Offer = Reverse<(i64, usize, u32, u8)>;
+
+struct Patches<'a> {
+    costs: &'a Costs,
+    asked: Merging,
+    label: Vec<u8>,
+    size: Vec<usize>,
+    /// Neighbours with the cost of the common border, ascending.
+    beside: Vec<Vec<(usize, i64)>>,
+    /// Counts changes of a patch, so that old offers are known.
+    stamp: Vec<u32>,
+    first: Vec<usize>,
+    /// The next cell of the same patch, in a ring.
+    ring: Vec<usize>,
+    offers: BinaryHeap<Offer>,
+}
+
+/// Paints patches over; `labels` keeps at most the colours it has.
+pub(super) fn merge(field: &Field, costs: &Costs, labels: &mut [u8], asked: Merging) {
+    let value = |place: usize| field.cells[place].map(|_| labels[place]);
+    let (patch_of, count) = connected(field.rows, field.columns, value);
+    let mut patches = Patches::new(field, costs, labels, (&patch_of, count), asked);
+    (0..count).for_each(|patch| patches.offer(patch));
+    while let Some(Reverse((price, patch, stamp, label))) = patches.offers.pop() {
+        if stamp != patches.stamp[patch] || patches.size[patch] == 0 {
+            continue;
+        }
+        if price < 0 || patches.size[patch] < asked.least {
+            patches.repaint(patch, label);
+        }
+    }
+    for patch in (0..count).filter(|&patch| patches.size[patch] > 0) {
+        patches.cells(patch).for_each(|place| labels[place] = patches.label[patch]);
+    }
+}
+
+impl<'a> Patches<'a> {
+    fn new(
+        field: &'a Field,
+        costs: &'a Costs,
+        labels: &[u8],
+        (patch_of, count): (&[usize], usize),
+        asked: Merging,
+    ) -> Self {
+        const NONE: usize = usize::MAX;
+        let (mut size, mut first, mut ring) = (vec![0; count], vec![NONE; count], vec![NONE; labels.len()]);
+        let (mut label, mut beside) = (vec![0; count], vec![Vec::new(); count]);
+        for place in (0..labels.len()).filter(|&place| field.cells[place].is_some()) {
+            let patch = patch_of[place];
+            label[patch] = labels[place];
+            size[patch] += 1;
+            ring[place] = if first[patch] == NONE { place } else { ring[first[patch]] };
+            if first[patch] == NONE {
+                first[patch] = place;
+            } else {
+                ring[first[patch]] = place;
+            }
+            for (next, border) in field.around(place) {
+                if field.cells[next].is_some() && patch_of[next] != patch {
+                    add(&mut beside[patch], patch_of[next], i64::from(border));
+                }
+            }
+        }
+        let stamp = vec![0; count];
+        Self { costs, asked, label, size, beside, stamp, first, ring, offers: BinaryHeap::new() }
+    }
+
+    fn cells(&self, patch: usize) -> impl Iterator<Item = usize> {
+        let first = self.first[patch];
+        let mut at = Some(first);
+        std::iter::from_fn(move || {
+            let place = at?;
+            at = Some(self.ring[place]).filter(|&next| next != first);
+            Some(place)
+        })
+    }
+
+    /// Offers to paint a patch over in the colour of the neighbour where that costs least.
+    fn offer(&mut self, patch: usize) {
+        if self.size[patch] == 0 || self.size[patch] > LARGE {
+            return;
+        }
+        let mut colours: Vec<(u8, i64)> = Vec::new();
+        for &(next, border) in &self.beside[patch] {
+            let saved = border + i64::from(self.asked.worth);
+            match colours.iter_mut().find(|(colour, _)| *colour == self.label[next]) {
+                Some((_, sum)) => *sum += saved,
+                None => colours.push((self.label[next], saved)),
+            }
+        }
+        let own: i64 = self.cells(patch).map(|place| self.pays(place, self.label[patch])).sum();
+        let price = |&(colour, saved): &(u8, i64)| {
+            let new: i64 = self.cells(patch).map(|place| self.pays(place, colour)).sum();
+            (new - own - saved, colour)
+        };
+        if let Some((price, colour)) = colours.iter().map(price).min() {
+            self.offers.push(Reverse((price, patch, self.stamp[patch], colour)));
+        }
+    }
+
+    fn pays(&self, place: usize, colour: u8) -> i64 {
+        i64::from(self.costs.of(place, colour))
+    }
+
+    /// Paints a patch over and joins it with all neighbours of its new colour.
+    fn repaint(&mut self, patch: usize, colour: u8) {
+        self.label[patch] = colour;
+        let joined: Vec<usize> = self.beside[patch]
+            .iter()
+            .map(|&(next, _)| next)
+            .filter(|&next| self.label[next] == colour)
+            .collect();
+        let into =
+            joined.iter().copied().chain([patch]).max_by_key(|&id| (self.beside[id].len(), Reverse(id)));
+        let into = into.unwrap_or(patch);
+        for gone in joined.into_iter().chain([patch]).filter(|&id| id != into) {
+            self.join(gone, into);
+        }
+        self.stamp[into] += 1;
+        self.offer(into);
+        for place in 0..self.beside[into].len() {
+            let next = self.beside[into][place].0;
+            self.stamp[next] += 1;
+            self.offer(next);
+        }
+    }
+
+    fn join(&mut self, gone: usize, into: usize) {
+        self.size[into] += std::mem::take(&mut self.size[gone]);
+        self.ring.swap(self.first[gone], self.first[into]);
+        for (next, border) in std::mem::take(&mut self.beside[gone]) {
+            self.beside[next].retain(|&(id, _)| id != gone);
+            if next != into {
+                add(&mut self.beside[into], next, border);
+                add(&mut self.beside[next], into, border);
+            }
+        }
+    }
+}
+
+fn add(list: &mut Vec<(usize, i64)>, id: usize, border: i64) {
+    match list.binary_search_by_key(&id, |&(id, _)| id) {
+        Ok(place) => list[place].1 += border,
+        Err(place) => list.insert(place, (id, border)),
+    }
+}

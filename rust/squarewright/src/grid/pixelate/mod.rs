@@ -1,0 +1,318 @@
+//! Pixelating a photo or a drawing down to cells that a person can paint.
+//!
+//! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
+//! (`means`), the figure on its ground (`figure`), the colours ([`choose`](crate::palette::choose)), what a
+//! choice of colours costs (`field`), calm areas (`calm`, by `cut`), small things grown rather than lost
+//! (`grow`), small patches painted over (`merge`), borders put right (`trim`), and the colours that follow their
+//! cells (`paints`). What "easy" and "broad" mean in numbers stands in `brush`.
+
+mod brush;
+mod calm;
+mod cut;
+mod field;
+mod figure;
+mod grow;
+mod layout;
+mod means;
+mod merge;
+mod paints;
+mod silhouette;
+mod trim;
+
+pub use figure::Figure;
+pub use layout::Layout;
+
+use std::str::FromStr;
+
+use self::brush::Brush;
+use self::field::{Costs, Field, UNIT};
+use self::figure::Mark;
+use self::means::{Cells, HALF};
+use self::merge::Merging;
+use self::paints::Paints;
+use crate::colour::{Lab, Rgb, Tone};
+use crate::fault::{Error, PictureFault, Result, Watch};
+use crate::grid::Grid;
+use crate::palette::{Choosing, Palette, Pool, choose};
+use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
+
+/// Rounds of calming, after each of which the colours follow their cells.
+const ROUNDS: usize = 3;
+/// Turns for each colour in one round of calming.
+const CYCLES: usize = 2;
+/// Rounds of growing, merging and trimming.
+const TIDY_ROUNDS: usize = 2;
+/// Rounds in which colours and cells settle when every cell is for itself.
+const SETTLE_ROUNDS: usize = 3;
+/// Grids of more cells get one round of calming of one turn.
+const LARGE: usize = 1 << 16;
+
+/// How broad the brush is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Brushwork {
+    /// Calm areas, no specks; edges and small vivid things kept.
+    #[default]
+    Easy,
+    /// Every cell for itself, as near to the picture as the colours allow.
+    EveryCell,
+    /// Few large areas.
+    Broad,
+}
+
+impl FromStr for Brushwork {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        match text {
+            "easy" => Ok(Self::Easy),
+            "every cell" => Ok(Self::EveryCell),
+            "broad" => Ok(Self::Broad),
+            _ => {
+                let must = "\"easy\", \"every cell\" or \"broad\"".into();
+                Err(Error::Argument { name: "brushwork", must, got: format!("{text:?}") })
+            }
+        }
+    }
+}
+
+/// How a picture is pixelated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pixelating {
+    /// How many columns; from the rows and the shape of the picture when not given.
+    pub columns: Option<usize>,
+    /// How many rows; from the columns and the shape of the picture when not given.
+    pub rows: Option<usize>,
+    /// The most colours, [`Pixelating::FEWEST`] to [`Palette::LIMIT`].
+    pub colours: usize,
+    /// How broad the brush is.
+    pub brushwork: Brushwork,
+    /// The colours to use; chosen from the picture when not given.
+    pub palette: Option<Palette>,
+    /// The colours to choose from; any colour when there are none.
+    pub candidates: Vec<Rgb>,
+    /// Which part of it is painted.
+    pub figure: Figure,
+    /// The part of the picture to show.
+    pub crop: Option<Window>,
+    /// The fewest cells of a patch, in place of what the brushwork says.
+    pub smallest_patch: Option<usize>,
+    /// How calm areas become, 0 not at all and 1 as for [`Brushwork::Easy`], in place of what the brushwork says.
+    pub calm: Option<f64>,
+    /// What chance starts from.
+    pub seed: u64,
+}
+
+impl Pixelating {
+    /// The fewest colours that can be asked for.
+    pub const FEWEST: usize = 2;
+}
+
+impl Default for Pixelating {
+    fn default() -> Self {
+        Self {
+            columns: None,
+            rows: None,
+            colours: 12,
+            brushwork: Brushwork::Easy,
+            palette: None,
+            candidates: Vec::new(),
+            figure: Figure::Whole,
+            crop: None,
+            smallest_patch: None,
+            calm: None,
+            seed: 0,
+        }
+    }
+}
+
+/// Pixelates a picture.
+///
+/// # Errors
+/// [`PictureFault::TooSmall`] and [`PictureFault::Shape`] when the picture, or the part to show, does not give
+/// that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for the number
+/// of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher stops it.
+pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+    let (width, height) = (picture.width(), picture.height());
+    let layout = Layout::new((width, height), asked)?;
+    let Figure::Mask(mask) = &asked.figure else {
+        let fine = shrink(picture, layout.window, &[layout.fine_size()], watch)?;
+        return pixelate_shrunk(&fine[0], layout, asked, watch);
+    };
+    if mask.len() as u64 != u64::from(width) * u64::from(height) {
+        let must = format!("a mask of shape ({height}, {width}), as the picture");
+        return Err(Error::Argument { name: "figure", must, got: format!("{} pixels", mask.len()) });
+    }
+    let mut pixels = Shrinker::new(layout.window, &[layout.fine_size()]);
+    let mut known = Shrinker::new(layout.window, &[layout.fine_size()]);
+    for (row, mask) in picture.rows().zip(mask.chunks(width as usize)) {
+        let clear = |(pixel, &mask): (&[u8; 4], &u8)| {
+            [pixel[0], pixel[1], pixel[2], if mask == 0 { 0 } else { pixel[3] }]
+        };
+        let row: Vec<u8> = row.as_chunks::<4>().0.iter().zip(mask).flat_map(clear).collect();
+        pixels.row::<4>(&row);
+        let marks: Vec<u8> = mask.iter().flat_map(|&mask| marked(mask)).collect();
+        known.row::<3>(&marks);
+        watch.check(0.2)?;
+    }
+    let (fine, known) = (pixels.finish().swap_remove(0), known.finish().swap_remove(0));
+    let marks = known.light.iter().map(|&[figure, open, _]| match (figure > open, figure + open < 0.5) {
+        (_, true) => Mark::Ground,
+        (true, false) => Mark::Figure,
+        (false, false) => Mark::Open,
+    });
+    finish(&fine, Some(marks.collect()), layout, asked, watch)
+}
+
+/// Gives a pixel of a mask as light: red for figure, green for what is open.
+fn marked(mask: u8) -> [u8; 3] {
+    match mask {
+        0 => [0; 3],
+        u8::MAX => [u8::MAX, 0, 0],
+        _ => [0, u8::MAX, 0],
+    }
+}
+
+/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout; a mask is not heeded.
+///
+/// # Errors
+/// As [`pixelate`].
+pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+    let open = |&cover: &f32| if cover < HALF { Mark::Ground } else { Mark::Open };
+    let marks = (asked.figure == Figure::Find).then(|| fine.cover.iter().map(open).collect());
+    finish(fine, marks, layout, asked, watch)
+}
+
+fn finish(
+    fine: &Shrunk,
+    marks: Option<Vec<Mark>>,
+    layout: Layout,
+    asked: &Pixelating,
+    watch: &dyn Watch,
+) -> Result<Grid> {
+    check(asked)?;
+    let cells = match marks {
+        Some(marks) if marks.contains(&Mark::Open) => found(fine, marks, layout, watch)?,
+        _ => Cells::new(fine, layout),
+    };
+    if !cells.painted.contains(&true) {
+        return Err(PictureFault::Blank.into());
+    }
+    let brush = Brush::new(asked);
+    let weighed = cells.light.iter().zip(&cells.painted);
+    let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
+    let paints = paints(&pool, asked, brush, watch)?;
+    let shown = pool.tones.iter().zip(&cells.painted);
+    let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
+    let field = Field::new((layout.rows, layout.columns), shown, brush.light);
+    let mut work = Work { cells, field, paints, brush, watch };
+    let labels = work.share_out()?;
+    watch.check(1.0)?;
+    work.paints.grid(&work.field, &work.cells, &labels)
+}
+
+/// Keeps the figure, or all when nothing stands out, with a silhouette that can be cut.
+fn found(fine: &Shrunk, marks: Vec<Mark>, layout: Layout, watch: &dyn Watch) -> Result<Cells> {
+    let Some(figure) = figure::find(fine, &marks, watch)? else { return Ok(Cells::new(fine, layout)) };
+    let cover = fine.cover.iter().zip(&figure).map(|(&cover, &inside)| if inside { cover } else { 0.0 });
+    let part = Shrunk { cover: cover.collect(), ..fine.clone() };
+    let mut cells = Cells::new(&part, layout);
+    silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
+    Ok(if cells.painted.contains(&true) { cells } else { Cells::new(fine, layout) })
+}
+
+fn check(asked: &Pixelating) -> Result<()> {
+    if asked.palette.is_none() && !(Pixelating::FEWEST..=Palette::LIMIT).contains(&asked.colours) {
+        return Err(Error::ColourCount { got: asked.colours.to_string() });
+    }
+    if asked.palette.is_some() && !asked.candidates.is_empty() {
+        let must = "left out when a palette is given".into();
+        let got = format!("{} colours", asked.candidates.len());
+        return Err(Error::Argument { name: "candidates", must, got });
+    }
+    if let Some(got) = asked.smallest_patch.filter(|least| !(1..=MOST_LEAST).contains(least)) {
+        let must = format!("1 to {MOST_LEAST} cells");
+        return Err(Error::Argument { name: "smallest_patch", must, got: got.to_string() });
+    }
+    if let Some(got) = asked.calm.filter(|calm| !(0.0..=MOST_CALM).contains(calm)) {
+        let must = format!("0 to {MOST_CALM}: 1 is as for easy brushwork");
+        return Err(Error::Argument { name: "calm", must, got: got.to_string() });
+    }
+    Ok(())
+}
+
+/// The largest fewest cells of a patch.
+const MOST_LEAST: usize = 100;
+/// The most calm.
+const MOST_CALM: f64 = 100.0;
+
+/// Chooses the colours to begin with.
+fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> Result<Paints> {
+    if let Some(palette) = &asked.palette {
+        return Ok(Paints::fixed(palette.colours()));
+    }
+    let choosing = Choosing {
+        count: asked.colours,
+        seed: asked.seed,
+        light: brush.choice_light,
+        candidates: asked.candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
+    };
+    Ok(Paints::free(choose(pool, &choosing, watch)?, &asked.candidates))
+}
+
+/// Everything that is at hand while the cells are shared out among the colours.
+struct Work<'a> {
+    cells: Cells,
+    field: Field,
+    paints: Paints,
+    brush: Brush,
+    watch: &'a dyn Watch,
+}
+
+impl Work<'_> {
+    /// Gives every cell its colour.
+    fn share_out(&mut self) -> Result<Vec<u8>> {
+        let mut costs = self.costs()?;
+        let mut labels = costs.cheapest();
+        let scale = costs.scale(&self.field, &labels);
+        if self.brush.calm > 0.0 {
+            self.field.draw_borders(self.brush.calm * scale);
+            let large = labels.len() > LARGE;
+            for _ in 0..if large { 1 } else { ROUNDS } {
+                calm::calm(&self.field, &costs, &mut labels, if large { 1 } else { CYCLES }, self.watch)?;
+                self.paints.follow(&self.field, &labels);
+                costs = self.costs()?;
+            }
+        }
+        if self.brush.least > 1 {
+            self.tidy(costs, &mut labels, scale)?;
+        } else if self.brush.calm <= 0.0 {
+            for _ in 0..SETTLE_ROUNDS {
+                self.paints.centre(&self.field, &self.cells, &labels);
+                labels = self.costs()?.cheapest();
+            }
+        }
+        Ok(labels)
+    }
+
+    /// Leaves no patch that is too small.
+    fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32) -> Result<()> {
+        #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
+        let asked = Merging { least: self.brush.least, worth: (self.brush.worth * scale * UNIT) as i32 };
+        for _ in 0..TIDY_ROUNDS {
+            grow::grow(&self.field, &costs, labels, asked);
+            self.watch.check(0.8)?;
+            merge::merge(&self.field, &costs, labels, asked);
+            trim::trim(&self.field, &costs, labels, asked.least);
+            self.paints.follow(&self.field, labels);
+            costs = self.costs()?;
+        }
+        merge::merge(&self.field, &costs, labels, asked);
+        Ok(())
+    }
+
+    fn costs(&self) -> Result<Costs> {
+        let costs = Costs::new(&self.field, &self.paints.tones);
+        self.watch.check(0.7)?;
+        Ok(costs)
+    }
+}
