@@ -22,7 +22,7 @@ const EXACT_ROUNDS: usize = 3;
 /// Rounds with the exact measure after a colour has moved.
 const AFTER_MOVE: usize = 2;
 /// A centre whose middle is no farther away than this stays, as a squared difference.
-const STILL: f32 = 0.04;
+const STILL: f32 = 0.02;
 /// Tries to move a colour.
 const MOVES: usize = 12;
 /// A move is tried when it seems to gain this share of what it gives up: neighbours will settle into the gap.

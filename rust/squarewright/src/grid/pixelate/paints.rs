@@ -8,7 +8,7 @@ use crate::grid::Grid;
 use crate::palette::{Palette, snap};
 
 /// A cell counts less for its colour the more it differs; those within this difference count about the same.
-const NEAR: f32 = 2.0;
+const NEAR: f32 = 1.7;
 
 /// The colours that cells may take.
 #[derive(Debug)]
