@@ -34,8 +34,12 @@ impl Sampled {
         };
         let xs = middles(comb.offset().0, comb.pitch().0, columns, picture.width());
         let ys = middles(comb.offset().1, comb.pitch().1, rows, picture.height());
-        let colours: Vec<[u8; 4]> =
-            ys.iter().flat_map(|&y| xs.iter().map(move |&x| picture.pixel(x, y))).collect();
+        let colours = ys.iter().flat_map(|&y| xs.iter().map(move |&x| picture.pixel(x, y))).collect();
+        Self::of(rows, columns, colours)
+    }
+
+    /// Takes cells whose colours are known.
+    pub(super) fn of(rows: usize, columns: usize, colours: Vec<[u8; 4]>) -> Self {
         let mut different: Vec<Rgb> = colours.iter().filter_map(|&colour| solid(colour)).collect();
         different.sort_unstable();
         different.dedup();

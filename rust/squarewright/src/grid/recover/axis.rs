@@ -1,0 +1,175 @@
+//! The search along one axis: many pitches and phases roughly, the promising ones finely.
+
+use super::fit::{Running, left};
+use super::hypothesis::{FLOOR, Hypothesis, contrast, refined};
+use super::kernel::{Family, Kernel, Model};
+use super::sketch::{NARROW, Rows, Sketch};
+use crate::fault::{Result, Watch};
+
+/// Drawn lines are looked for from this pitch on.
+const LEAST_LINED: f64 = 4.0;
+/// The share of the work that one axis is told as.
+pub(super) const SHARE: f32 = 0.3;
+
+/// Lists guesses for an axis, best first.
+pub(super) fn search(
+    sketch: &Sketch,
+    pitches: &[f64],
+    done: f32,
+    watch: &dyn Watch,
+) -> Result<Vec<Hypothesis>> {
+    let running = Running::new(&sketch.narrow);
+    let mut rough = Vec::new();
+    for (place, &pitch) in pitches.iter().enumerate() {
+        watch.check(done + SHARE / 2.0 * place as f32 / pitches.len() as f32)?;
+        rough.extend(scanned(&sketch.narrow, &running, pitch));
+    }
+    let kept = promising(&rough, sketch.narrow.length() as f64);
+    let mut found = Guesses { list: Vec::new(), length: sketch.wide.length() as f64 };
+    for (place, guess) in kept.iter().enumerate() {
+        watch.check(done + SHARE * (0.5 + 0.25 * place as f32 / kept.len() as f32))?;
+        found.add(&sketch.wide, refined(&sketch.wide, guess.model, 8));
+    }
+    found.sort();
+    let leaders: Vec<Hypothesis> = found.list.iter().take(4).copied().collect();
+    for (place, leader) in leaders.iter().enumerate() {
+        watch.check(done + SHARE * (0.75 + 0.25 * place as f32 / leaders.len() as f32))?;
+        for &kernel in relatives(leader.kernel()) {
+            if kernel != leader.kernel() {
+                let model = Model { kernel, ..leader.model };
+                found.add(&sketch.wide, refined(&sketch.wide, model, 5));
+            }
+        }
+    }
+    found.sort();
+    Ok(found.list)
+}
+
+/// Tries one more pitch and kernel, at all phases.
+pub(super) fn tried(sketch: &Sketch, pitch: f64, kernel: Kernel) -> Hypothesis {
+    let count = if kernel.family() == Family::Point { 14.0 } else { (2.0 * pitch).clamp(8.0, 48.0) };
+    let models = phases(kernel, pitch, count as usize);
+    let model = least(models.map(|model| (model, left(&sketch.narrow, &model).rss))).0;
+    Hypothesis::measured(&sketch.wide, refined(&sketch.wide, model, 7))
+}
+
+/// Kernels worth a try where one of them fits.
+fn relatives(kernel: Kernel) -> &'static [Kernel] {
+    const LINED: [Kernel; 3] = [Kernel::Lines(1), Kernel::Lines(2), Kernel::Lines(3)];
+    const EDGE: [Kernel; 7] = [
+        Kernel::Nearest,
+        Kernel::Area,
+        Kernel::Ramp,
+        Kernel::Soft,
+        Kernel::SharpCubic,
+        Kernel::SharpLanczos,
+        Kernel::Linear,
+    ];
+    const POINT: [Kernel; 6] = [
+        Kernel::Linear,
+        Kernel::CubicHalf,
+        Kernel::CubicThree,
+        Kernel::Lanczos3,
+        Kernel::Lanczos4,
+        Kernel::Soft,
+    ];
+    match kernel.family() {
+        Family::Lined => &LINED,
+        Family::Edge => &EDGE,
+        Family::Point => &POINT,
+    }
+}
+
+fn phases(kernel: Kernel, pitch: f64, count: usize) -> impl Iterator<Item = Model> {
+    (0..count).map(move |phase| Model { kernel, pitch, offset: phase as f64 * pitch / count as f64 })
+}
+
+fn least(found: impl Iterator<Item = (Model, f64)>) -> (Model, f64) {
+    found.reduce(|best, other| if other.1 < best.1 { other } else { best }).expect("there is a phase")
+}
+
+/// Looks at one pitch roughly: one guess a kernel.
+fn scanned(rows: &Rows<NARROW>, running: &Running<'_, NARROW>, pitch: f64) -> Vec<Hypothesis> {
+    let mut guesses = Vec::new();
+    let count = (2.0 * pitch).clamp(8.0, 40.0) as usize;
+    let mut flat = vec![Kernel::Nearest];
+    if pitch >= LEAST_LINED {
+        flat.extend([Kernel::Lines(1), Kernel::Lines(2)]);
+    }
+    for kernel in flat {
+        let found: Vec<(Model, f64)> =
+            phases(kernel, pitch, count).map(|model| (model, running.left(&model).rss)).collect();
+        guesses.push(guess(rows, &found, running.left(&least(found.iter().copied()).0).cells));
+    }
+    let (nearest, step) = (guesses[0].model, pitch / count as f64);
+    guesses.push(around(rows, Model { kernel: Kernel::Area, ..nearest }, step));
+    let count = (2.0 * pitch).clamp(8.0, 14.0) as usize;
+    let found: Vec<(Model, f64)> =
+        phases(Kernel::Linear, pitch, count).map(|model| (model, left(rows, &model).rss)).collect();
+    let linear = guess(rows, &found, left(rows, &found[0].0).cells);
+    guesses.push(linear);
+    let cubic = Model { kernel: Kernel::CubicHalf, ..linear.model };
+    guesses.push(around(rows, cubic, pitch / count as f64));
+    guesses
+}
+
+/// Looks at a model, at its neighbours and at the opposite phase.
+fn around(rows: &Rows<NARROW>, model: Model, step: f64) -> Hypothesis {
+    let moves = [0.0, -step, step, model.pitch / 2.0];
+    let models = moves.map(|by| Model { offset: model.offset + by, ..model });
+    let found = models.map(|model| (model, left(rows, &model).rss));
+    guess(rows, &found, left(rows, &model).cells)
+}
+
+fn guess(rows: &Rows<NARROW>, found: &[(Model, f64)], cells: usize) -> Hypothesis {
+    let (model, rss) = least(found.iter().copied());
+    let worst = found.iter().map(|(_, rss)| *rss).fold(rss, f64::max);
+    let density = cells as f64 / rows.length() as f64;
+    Hypothesis { model, rss, density, contrast: contrast(rss, worst) }
+}
+
+/// Picks guesses for the fine search: by score, by plain residual and by contrast.
+fn promising(rough: &[Hypothesis], length: f64) -> Vec<Hypothesis> {
+    let floor = rough.iter().map(|guess| guess.rss).fold(f64::INFINITY, f64::min).max(FLOOR);
+    let mut kept: Vec<Hypothesis> = Vec::new();
+    let mut pick = |key: &dyn Fn(&Hypothesis) -> f64, count: usize| {
+        let mut order: Vec<&Hypothesis> = rough.iter().collect();
+        order.sort_by(|a, b| key(a).total_cmp(&key(b)));
+        let mut picked = 0;
+        for guess in order {
+            let pitch = guess.pitch();
+            let near = |other: &&Hypothesis| (pitch - other.pitch()).abs() / pitch < 0.3 * pitch / length;
+            if picked < count && !kept.contains(guess) && kept.iter().filter(near).count() < 2 {
+                kept.push(*guess);
+                picked += 1;
+            }
+        }
+    };
+    pick(&|guess| guess.score(floor), 9);
+    pick(&Hypothesis::plain_score, 4);
+    pick(&|guess| -guess.contrast, 3);
+    kept
+}
+
+/// Guesses without doubles.
+struct Guesses {
+    list: Vec<Hypothesis>,
+    length: f64,
+}
+
+impl Guesses {
+    fn add<const L: usize>(&mut self, rows: &Rows<L>, model: Model) {
+        let probe = Hypothesis { model, rss: 0.0, density: 0.0, contrast: 0.0 };
+        let is_double = |other: &Hypothesis| {
+            other.kernel() == model.kernel && probe.is_near(other, self.length)
+        };
+        if !self.list.iter().any(is_double) {
+            self.list.push(Hypothesis::measured(rows, model));
+        }
+    }
+
+    fn sort(&mut self) {
+        let floor = self.list.iter().map(|guess| guess.rss).fold(f64::INFINITY, f64::min);
+        self.list.sort_by(|a, b| a.score(floor).total_cmp(&b.score(floor)));
+    }
+}

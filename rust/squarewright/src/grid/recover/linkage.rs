@@ -1,0 +1,119 @@
+//! Cell colours that differ by noise alone become one: average linkage of all colours that were found.
+
+use crate::colour::{Lab, Rgb};
+
+/// More different colours than this are first put together on a fine mesh.
+const MOST: usize = 1500;
+/// What full opacity weighs beside lightness.
+const OPACITY: f64 = 60.0;
+
+/// One colour with its cells.
+#[derive(Debug, Clone, Copy)]
+struct Group {
+    at: [f64; 4],
+    count: f64,
+}
+
+/// Puts colours together until groups are farther apart than `distance`; each takes the colour that most of
+/// its cells have when `exact`, else their mean.
+pub(super) fn joined(colours: &[[u8; 4]], distance: f64, exact: bool) -> Vec<[u8; 4]> {
+    let mut different = colours.to_vec();
+    different.sort_unstable();
+    different.dedup();
+    if different.len() < 2 || different.len() > MOST {
+        return colours.to_vec();
+    }
+    let place = |colour: &[u8; 4]| different.binary_search(colour).expect("every colour is listed");
+    let mut counts = vec![0_u32; different.len()];
+    for colour in colours {
+        counts[place(colour)] += 1;
+    }
+    let groups: Vec<Group> = different
+        .iter()
+        .zip(&counts)
+        .map(|(&[r, g, b, alpha], &count)| {
+            let lab = Lab::from(Rgb([r, g, b]));
+            let opacity = f64::from(alpha) / 255.0 * OPACITY;
+            Group { at: [lab.l, lab.a, lab.b, opacity], count: f64::from(count) }
+        })
+        .collect();
+    let labels = linked(&groups, distance);
+    let mut stands = different.clone();
+    for label in 0..different.len() {
+        let members: Vec<usize> = (0..different.len()).filter(|&member| labels[member] == label).collect();
+        if members.len() > 1 {
+            let colour = if exact { commonest(&members, &different, &counts) } else { mean(&members, &different, &counts) };
+            for member in members {
+                stands[member] = colour;
+            }
+        }
+    }
+    colours.iter().map(|colour| stands[place(colour)]).collect()
+}
+
+fn commonest(members: &[usize], different: &[[u8; 4]], counts: &[u32]) -> [u8; 4] {
+    let most = members.iter().copied().max_by_key(|&member| (counts[member], std::cmp::Reverse(member)));
+    different[most.unwrap_or(members[0])]
+}
+
+fn mean(members: &[usize], different: &[[u8; 4]], counts: &[u32]) -> [u8; 4] {
+    let total: u32 = members.iter().map(|&member| counts[member]).sum();
+    std::array::from_fn(|channel| {
+        let sum: u32 =
+            members.iter().map(|&member| u32::from(different[member][channel]) * counts[member]).sum();
+        ((sum + total / 2) / total) as u8
+    })
+}
+
+/// Labels groups that average linkage joins below a distance, by chains of nearest neighbours
+/// (F. Murtagh, 1983).
+fn linked(groups: &[Group], distance: f64) -> Vec<usize> {
+    let count = groups.len();
+    let mut far: Vec<f32> = Vec::with_capacity(count * count);
+    for one in groups {
+        far.extend(groups.iter().map(|other| {
+            let square: f64 = one.at.iter().zip(other.at).map(|(a, b)| (a - b) * (a - b)).sum();
+            square.sqrt() as f32
+        }));
+    }
+    let mut sizes: Vec<f32> = groups.iter().map(|group| (group.count as f32).sqrt()).collect();
+    let mut alive: Vec<usize> = (0..count).collect();
+    let mut labels: Vec<usize> = (0..count).collect();
+    let mut chain: Vec<usize> = Vec::new();
+    while alive.len() > 1 {
+        let top = *chain.last().unwrap_or(&alive[0]);
+        if chain.is_empty() {
+            chain.push(top);
+        }
+        let before = chain.len().checked_sub(2).map(|place| chain[place]);
+        let mut nearest = before.unwrap_or(usize::MAX);
+        let mut least = before.map_or(f32::INFINITY, |before| far[top * count + before]);
+        for &other in alive.iter().filter(|&&other| other != top) {
+            if far[top * count + other] < least {
+                (least, nearest) = (far[top * count + other], other);
+            }
+        }
+        if Some(nearest) != before {
+            chain.push(nearest);
+            continue;
+        }
+        chain.truncate(chain.len() - 2);
+        let (into, from) = (top.min(nearest), top.max(nearest));
+        alive.retain(|&group| group != from);
+        let (a, b) = (sizes[into], sizes[from]);
+        for &other in &alive {
+            let joint = (a * far[into * count + other] + b * far[from * count + other]) / (a + b);
+            far[into * count + other] = joint;
+            far[other * count + into] = joint;
+        }
+        sizes[into] += b;
+        if f64::from(least) <= distance {
+            for label in &mut labels {
+                if *label == from {
+                    *label = into;
+                }
+            }
+        }
+    }
+    labels
+}
