@@ -1,19 +1,26 @@
-//! Reading a copy that is not exact: blended, squeezed, compressed, framed.
+//! Reading a copy: exact where its edges say so, else by fitting models of the scalers it may have been
+//! through.
 
+use super::comb::{self, Comb};
+use super::edges;
 use super::extent;
 use super::field::{Field, Rect};
 use super::joint::Pair;
-use super::kernel::{Family, Model};
+use super::kernel::{Family, Kernel, Model};
 use super::linkage::joined;
 use super::paint::{Lattice, Painted, paint};
 use super::peel;
+use super::sample::Sampled;
 use super::solve::{Axes, Solved, solve};
 use crate::fault::{Result, Watch};
+use crate::picture::Picture;
 
 /// A lattice with its cells painted.
 #[derive(Debug, Clone)]
 pub(super) struct Copy {
-    pub(super) lattice: Lattice,
+    pub(super) pitch: (f64, f64),
+    /// The outer corner of the first cell.
+    pub(super) offset: (f64, f64),
     pub(super) rows: usize,
     pub(super) columns: usize,
     pub(super) colours: Vec<[u8; 4]>,
@@ -23,16 +30,36 @@ pub(super) struct Copy {
 
 /// Values that differ by less are one colour with noise on it.
 const TOLERANCE: f32 = 10.0;
+/// Drawn lines of two or three pixels can make an exact copy look like smaller cells.
+const LINE: i64 = 3;
 
-/// Reads a copy; the best reading comes first.
-pub(super) fn read(field: &Field, watch: &dyn Watch) -> Result<Vec<Copy>> {
-    let noise = noise(field);
+/// Reads a picture; the best reading comes first, none when its edges are those of an exact copy already.
+pub(super) fn read(
+    picture: &Picture,
+    unclear: Vec<u8>,
+    combs: &[Comb],
+    watch: &dyn Watch,
+) -> Result<Vec<Copy>> {
+    let (across, down) = combs[0].pitch();
+    let exact = across > 1 && down > 1;
+    if exact && across.min(down) > LINE {
+        return Ok(Vec::new());
+    }
+    let field = Field::new(picture, unclear);
+    let noise = noise(&field);
     let tolerance = TOLERANCE + if noise > 2.0 { 3.0 * noise } else { 0.0 };
-    let content = peel::content(field, tolerance + 3.0);
-    let axes = Axes::new(field, content);
-    let Some(solved) = solve(&axes, watch)? else { return Ok(Vec::new()) };
+    let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
-    let view = View { field, turned: &turned, content, tolerance: tolerance + 6.0 };
+    let view = View { picture, field: &field, turned: &turned, content, tolerance: tolerance + 6.0 };
+    if !exact && let Some(copy) = view.framed(watch)? {
+        return Ok(vec![copy]);
+    }
+    let axes = Axes::new(&field, content);
+    let Some(solved) = solve(&axes, watch)? else { return Ok(Vec::new()) };
+    let lined = solved.x.kernel.family() == Family::Lined && solved.rss < 0.05;
+    if exact && !lined {
+        return Ok(Vec::new());
+    }
     let confidence = confidence(&solved);
     let mut copies = vec![view.painted(solved.x, solved.y, confidence)];
     for Pair { x, y, .. } in solved.others.iter().take(3) {
@@ -49,6 +76,7 @@ fn confidence(solved: &Solved) -> f64 {
 
 /// A field from both sides.
 struct View<'a> {
+    picture: &'a Picture,
     field: &'a Field,
     turned: &'a Field,
     content: Rect,
@@ -56,12 +84,47 @@ struct View<'a> {
 }
 
 impl View<'_> {
-    fn painted(&self, x: Model, y: Model, confidence: f64) -> Copy {
+    /// Reads an exact copy inside margins and frames that are not whole cells.
+    fn framed(&self, watch: &dyn Watch) -> Result<Option<Copy>> {
+        let whole = Rect { left: 0, top: 0, right: self.field.width, bottom: self.field.height };
+        if self.content == whole {
+            return Ok(None);
+        }
+        let inner = crop(self.picture, self.content)?;
+        let comb = comb::candidates(&edges::find(&inner, watch)?).swap_remove(0);
+        let (across, down) = comb.pitch();
+        if across.min(down) <= LINE || comb.is_ambiguous() {
+            return Ok(None);
+        }
+        let model = |pitch: i64, offset: i64, start: usize| Model {
+            kernel: Kernel::Nearest,
+            pitch: pitch as f64,
+            offset: (offset + start as i64) as f64,
+        };
+        let x = model(across, comb.offset().0, self.content.left);
+        let y = model(down, comb.offset().1, self.content.top);
+        let lattice = self.lattice(x, y);
+        let (columns, rows) = lattice.count();
+        let sampled = Sampled::at(
+            self.picture,
+            (lattice.offset().0 as i64, across, columns),
+            (lattice.offset().1 as i64, down, rows),
+        );
+        let (pitch, offset) = ((x.pitch, y.pitch), lattice.offset());
+        let colours = sampled.colours;
+        Ok(Some(Copy { pitch, offset, rows, columns, colours, confidence: 0.999, kind: "sharp" }))
+    }
+
+    fn lattice(&self, x: Model, y: Model) -> Lattice {
         let Rect { left, top, right, bottom } = self.content;
         let across = Rect { left: top, top: left, right: bottom, bottom: right };
         let columns = extent::cells(self.field, self.content, &x, self.tolerance);
         let rows = extent::cells(self.turned, across, &y, self.tolerance);
-        let lattice = Lattice { x, y, columns, rows };
+        Lattice { x, y, columns, rows }
+    }
+
+    fn painted(&self, x: Model, y: Model, confidence: f64) -> Copy {
+        let lattice = self.lattice(x.centred(), y.centred());
         let painted = paint(self.field, &lattice);
         let Painted { rows, columns, noise, .. } = painted;
         let distance = if noise < 0.7 { 1.5 } else { (1.8 + 0.5 * noise).clamp(2.3, 5.5) };
@@ -71,8 +134,15 @@ impl View<'_> {
             Family::Point => "smooth",
             Family::Lined => "lined",
         };
-        Copy { lattice, rows, columns, colours, confidence, kind }
+        let (pitch, offset) = ((x.pitch, y.pitch), lattice.offset());
+        Copy { pitch, offset, rows, columns, colours, confidence, kind }
     }
+}
+
+fn crop(picture: &Picture, rect: Rect) -> Result<Picture> {
+    let rows = picture.rows().skip(rect.top).take(rect.height());
+    let pixels = rows.flat_map(|row| &row[rect.left * 4..rect.right * 4]).copied().collect();
+    Picture::from_rgba(rect.width() as u32, rect.height() as u32, pixels)
 }
 
 /// Estimates noise in levels: the middle of all second differences, which real edges hardly move.

@@ -39,8 +39,8 @@ pub(super) struct Field {
 }
 
 impl Field {
-    /// Takes the pixels of a picture.
-    pub(super) fn new(picture: &Picture) -> Self {
+    /// Takes the pixels of a picture, with flags for the unclear ones.
+    pub(super) fn new(picture: &Picture, unclear: Vec<u8>) -> Self {
         let (width, height) = (picture.width() as usize, picture.height() as usize);
         let pixels = picture.pixels();
         let opaque = pixels.chunks_exact(4).all(|pixel| pixel[3] == 255);
@@ -55,7 +55,7 @@ impl Field {
                 planes[3].push(((alpha * OPACITY as u32 + 127) / 255) as u8);
             }
         }
-        Self { width, height, planes, unclear: Vec::new() }
+        Self { width, height, planes, unclear }
     }
 
     /// Gives one line of a plane.

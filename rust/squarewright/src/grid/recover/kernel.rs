@@ -209,6 +209,14 @@ pub(super) struct Taps {
 }
 
 impl Model {
+    /// Moves the cells of a lined model so that the boundary runs along the middle of the line.
+    pub(super) fn centred(self) -> Self {
+        match self.kernel {
+            Kernel::Lines(width) => Self { offset: self.offset + f64::from(width) / 2.0, ..self },
+            _ => self,
+        }
+    }
+
     /// Gives the cell whose middle or inside is at a place.
     pub(super) fn cell_at(&self, place: f64) -> i64 {
         floor((place - self.offset) / self.pitch)

@@ -11,6 +11,7 @@
 mod axis;
 mod cells;
 mod censor;
+mod checker;
 mod comb;
 mod confidence;
 mod copy;
@@ -133,18 +134,19 @@ pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Resu
     if picture.is_blank() {
         return Err(PictureFault::Blank.into());
     }
+    let lifted = checker::lifted(picture);
+    let picture = lifted.as_ref().map_or(picture, |lifted| &lifted.picture);
+    let unclear = lifted.as_ref().map_or(Vec::new(), |lifted| lifted.unclear.clone());
     let edges = edges::find(picture, watch)?;
     let combs = comb::candidates(&edges);
-    if combs[0].pitch() == (1, 1) {
-        let copies = copy::read(&field::Field::new(picture), watch)?;
-        let mut readings = Vec::new();
-        for copy in copies {
-            readings.extend(read_copy(copy, asked).ok());
-        }
-        if !readings.is_empty() && !(native(picture) && readings[0].confidence < 0.6) {
-            let best = readings.remove(0);
-            return Ok(Recovery { best, alternatives: readings });
-        }
+    let copies = copy::read(picture, unclear, &combs, watch)?;
+    let mut readings = Vec::new();
+    for copy in copies {
+        readings.extend(read_copy(copy, asked).ok());
+    }
+    if !readings.is_empty() && !(lifted.is_none() && native(picture) && readings[0].confidence < 0.6) {
+        let best = readings.remove(0);
+        return Ok(Recovery { best, alternatives: readings });
     }
     exact(picture, edges, combs, asked, watch)
 }
@@ -159,15 +161,12 @@ fn read_copy(copy: copy::Copy, asked: &Recovering) -> Result<Reading> {
     let (grid, place, mut warnings) = sampled.grid(&ground)?;
     warnings.extend(ground.colour.map(Warning::Ground));
     let cell_colours = sampled.colours_of(place, &grid);
-    let lattice = copy.lattice;
+    let at = |offset: f64, pitch: f64, cells: usize| offset + pitch * cells as f64;
     Ok(Reading {
         grid,
         cell_colours,
-        pitch_px: (lattice.x.pitch, lattice.y.pitch),
-        offset_px: (
-            lattice.x.offset + (lattice.columns.0 + place.1 as i64) as f64 * lattice.x.pitch,
-            lattice.y.offset + (lattice.rows.0 + place.0 as i64) as f64 * lattice.y.pitch,
-        ),
+        pitch_px: copy.pitch,
+        offset_px: (at(copy.offset.0, copy.pitch.0, place.1), at(copy.offset.1, copy.pitch.1, place.0)),
         confidence: copy.confidence,
         warnings,
     })

@@ -23,6 +23,12 @@ impl Lattice {
         ((self.columns.1 - self.columns.0) as usize, (self.rows.1 - self.rows.0) as usize)
     }
 
+    /// Gives the outer corner of the first cell.
+    pub(super) fn offset(&self) -> (f64, f64) {
+        let near = |model: &Model, first: i64| model.offset + first as f64 * model.pitch;
+        (near(&self.x, self.columns.0), near(&self.y, self.rows.0))
+    }
+
     /// The pixels that the cells cover.
     fn rect(&self, field: &Field) -> Rect {
         let side = |model: &Model, (first, end): (i64, i64), length: usize| {
@@ -96,8 +102,8 @@ fn weight(model: &Model, x: usize) -> f32 {
     let inside = place - place.floor();
     match model.kernel {
         Kernel::Lines(width) => {
-            let (from, to) = (inside * model.pitch, (1.0 - inside) * model.pitch);
-            if from > f64::from(width) + 0.6 && to > 0.6 { 1.0 } else { 1e-3 }
+            let edge = inside.min(1.0 - inside) * model.pitch;
+            if edge > f64::from(width) / 2.0 + 0.6 { 1.0 } else { 1e-3 }
         }
         kernel if kernel.family() == Family::Point && kernel != Kernel::Linear => {
             let off = (inside - 0.5) / 0.28;

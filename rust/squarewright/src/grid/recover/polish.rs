@@ -1,9 +1,9 @@
 //! Pitch and place of the chosen guess, to a hundredth of a pixel and to plain numbers where they fit.
 
 use super::fit::left;
-use super::hypothesis::refined;
+use super::hypothesis::{FLOOR, refined};
 use super::kernel::{Family, Kernel, Model};
-use super::sketch::{Rows, Sketch};
+use super::sketch::{Rows, Sketch, WIDE};
 
 /// Steps of the dense search, to each side: pitches, places.
 const STEPS: (i32, i32) = (12, 8);
@@ -46,51 +46,118 @@ pub(super) struct Span {
     pub(super) start: f64,
 }
 
-/// Gives the plainest model that fits about as well: cells that fill the picture, a pitch of whole pixels,
-/// the pitch of the other axis.
-pub(super) fn snapped(sketch: &Sketch, model: Model, span: Span, other: Option<f64>) -> Option<Model> {
-    let rows = &sketch.wide;
-    let rss = |model: &Model| left(rows, model).rss;
-    let slack = if model.kernel.family() == Family::Point { 1.15 } else { 1.02 };
-    let limit = rss(&model) * slack + 0.02;
-    let near = |pitch: f64| (pitch - model.pitch).abs() <= 1.2 * model.pitch * model.pitch / rows.length() as f64;
-    let lined = matches!(model.kernel, Kernel::Lines(_));
-    let filling = span.whole / (span.whole / model.pitch).round().max(1.0);
-    if near(filling) && !lined {
-        for shift in [0.0, 0.03, -0.03, 0.5] {
-            let tried = Model { pitch: filling, offset: shift - span.start, ..model };
-            if rss(&tried) <= limit {
-                return Some(tried);
-            }
-        }
-    }
-    let whole = model.pitch.round();
-    let pitches = [(whole >= 2.0).then_some(whole), other];
-    for pitch in pitches.into_iter().flatten().filter(|&pitch| near(pitch)) {
-        let offset = model.offset.round();
-        let plain = Model { pitch, offset, ..model };
-        if whole.to_bits() == pitch.to_bits() && !lined && rss(&plain) <= limit {
-            return Some(plain);
-        }
-        let found = best_place(rows, model, pitch);
-        if rss(&found) <= limit {
-            return Some(found);
-        }
-    }
-    None
+/// One axis of the answer on its way to plain numbers.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rough<'a> {
+    pub(super) rows: &'a Rows<WIDE>,
+    pub(super) model: Model,
+    pub(super) span: Span,
 }
 
-/// Finds the best place for a given pitch, near that of a model.
-pub(super) fn best_place<const L: usize>(rows: &Rows<L>, model: Model, pitch: f64) -> Model {
-    let middle = ((rows.length() as f64 / 2.0 - model.offset) / model.pitch).floor();
-    let start = model.offset + middle * (model.pitch - pitch);
-    let mut best = (f64::INFINITY, model);
-    for step in -12_i32..=12 {
-        let tried = Model { pitch, offset: start + 0.05 * f64::from(step), ..model };
-        let rss = left(rows, &tried).rss + 1e-6 * f64::from(step.abs());
-        if rss < best.0 {
-            best = (rss, tried);
+impl Rough<'_> {
+    fn rss(&self, model: &Model) -> f64 {
+        left(self.rows, model).rss
+    }
+
+    /// The residual up to which a plainer model is as good.
+    fn limit(&self) -> f64 {
+        let slack = if self.model.kernel.family() == Family::Point { 1.15 } else { 1.02 };
+        self.rss(&self.model) * slack + 0.02
+    }
+
+    fn is_near(&self, pitch: f64) -> bool {
+        let pitch_here = self.model.pitch;
+        (pitch - pitch_here).abs() <= 1.2 * pitch_here * pitch_here / self.rows.length() as f64
+    }
+
+    /// Tries cells that fill the whole picture.
+    fn filling(&self) -> Option<Model> {
+        let pitch = self.span.whole / (self.span.whole / self.model.pitch).round().max(1.0);
+        if !self.is_near(pitch) || self.model.kernel.family() == Family::Lined {
+            return None;
+        }
+        let limit = self.limit();
+        [0.0, 0.03, -0.03, 0.5]
+            .map(|shift| Model { pitch, offset: shift - self.span.start, ..self.model })
+            .into_iter()
+            .find(|tried| self.rss(tried) <= limit)
+    }
+
+    /// Tries a pitch, at a whole pixel first where the pitch is whole.
+    fn at(&self, pitch: f64) -> Option<Model> {
+        if !self.is_near(pitch) {
+            return None;
+        }
+        let limit = self.limit();
+        let plain = Model { pitch, offset: self.model.offset.round(), ..self.model };
+        let is_whole = (pitch - pitch.round()).abs() < 1e-9 && self.model.kernel.family() != Family::Lined;
+        if is_whole && self.rss(&plain) <= limit {
+            return Some(plain);
+        }
+        let found = best_place(self.rows, self.model, pitch);
+        (self.rss(&found) <= limit).then_some(found)
+    }
+
+    /// Lists pitches that fit as well, ascending.
+    fn equals(&self) -> Vec<f64> {
+        let reach = 1.2 * self.model.pitch * self.model.pitch / self.rows.length() as f64;
+        let pitches = (-24..=24).map(|step| self.model.pitch + reach * f64::from(step) / 24.0);
+        pitches.filter(|&pitch| self.at(pitch).is_some()).collect()
+    }
+}
+
+/// Brings both axes to plain numbers where these fit about as well: cells that fill the picture, a pitch of
+/// whole pixels, one pitch for both, the middle of all pitches that fit alike.
+pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
+    let square = x.is_near(y.model.pitch) || y.is_near(x.model.pitch);
+    if let (Some(x), Some(y)) = (x.filling(), y.filling()) {
+        return (x, y);
+    }
+    if square {
+        let whole = x.model.pitch.round();
+        let fills = [x.filling(), y.filling()].into_iter().flatten().map(|model| model.pitch);
+        let pitches: Vec<f64> =
+            fills.chain((whole >= 2.0).then_some(whole)).chain([x.model.pitch, y.model.pitch]).collect();
+        for pitch in pitches {
+            let kept = |rough: &Rough<'_>| rough.filling().filter(|model| model.pitch == pitch).or_else(|| rough.at(pitch));
+            if let (Some(x), Some(y)) = (kept(&x), kept(&y)) {
+                return (x, y);
+            }
+        }
+        let exact = |rough: &Rough<'_>| rough.rss(&rough.model) < FLOOR && rough.model.kernel == Kernel::Nearest;
+        if exact(&x) && exact(&y) && let Some(pair) = middle(&x, &y) {
+            return pair;
         }
     }
-    best.1
+    let alone = |rough: &Rough<'_>| {
+        rough.filling().or_else(|| rough.at(rough.model.pitch.round())).unwrap_or(rough.model)
+    };
+    (alone(&x), alone(&y))
+}
+
+/// Takes the middle of the pitches that fit both axes alike.
+fn middle(x: &Rough<'_>, y: &Rough<'_>) -> Option<(Model, Model)> {
+    let pitches: Vec<f64> =
+        x.equals().into_iter().chain(y.equals()).filter(|&pitch| x.at(pitch).is_some() && y.at(pitch).is_some()).collect();
+    let (least, most) = (
+        pitches.iter().copied().fold(f64::INFINITY, f64::min),
+        pitches.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+    );
+    let pitch = (least + most) / 2.0;
+    x.at(pitch).zip(y.at(pitch))
+}
+
+/// Finds the best place for a given pitch, near that of a model: the middle of all that are alike.
+fn best_place<const L: usize>(rows: &Rows<L>, model: Model, pitch: f64) -> Model {
+    let middle = ((rows.length() as f64 / 2.0 - model.offset) / model.pitch).floor();
+    let start = model.offset + middle * (model.pitch - pitch);
+    let tried = (-20..=20).map(|step| {
+        let tried = Model { pitch, offset: start + 0.05 * f64::from(step), ..model };
+        (left(rows, &tried).rss, tried.offset)
+    });
+    let tried: Vec<(f64, f64)> = tried.collect();
+    let least = tried.iter().map(|(rss, _)| *rss).fold(f64::INFINITY, f64::min);
+    let alike: Vec<f64> =
+        tried.iter().filter(|(rss, _)| *rss <= least + 1e-3).map(|(_, offset)| *offset).collect();
+    Model { pitch, offset: (alike[0] + alike[alike.len() - 1]) / 2.0, ..model }
 }

@@ -26,16 +26,21 @@ pub(super) struct Sampled {
 
 impl Sampled {
     pub(super) fn new(picture: &Picture, comb: &Comb) -> Self {
-        let (columns, rows) = comb.cells();
-        let middles = |offset: i64, pitch: i64, cells: usize, length: u32| -> Vec<u32> {
+        let ((columns, rows), (across, down), (left, top)) = (comb.cells(), comb.pitch(), comb.offset());
+        Self::at(picture, (left, across, columns), (top, down, rows))
+    }
+
+    /// Reads cells at their middles; each axis as offset, pitch and number of cells.
+    pub(super) fn at(picture: &Picture, x: (i64, i64, usize), y: (i64, i64, usize)) -> Self {
+        let middles = |(offset, pitch, cells): (i64, i64, usize), length: u32| -> Vec<u32> {
             let middle =
                 (0_i64..).map(|cell| (offset + pitch * cell + pitch / 2).clamp(0, i64::from(length) - 1));
             middle.take(cells).filter_map(|place| u32::try_from(place).ok()).collect()
         };
-        let xs = middles(comb.offset().0, comb.pitch().0, columns, picture.width());
-        let ys = middles(comb.offset().1, comb.pitch().1, rows, picture.height());
+        let xs = middles(x, picture.width());
+        let ys = middles(y, picture.height());
         let colours = ys.iter().flat_map(|&y| xs.iter().map(move |&x| picture.pixel(x, y))).collect();
-        Self::of(rows, columns, colours)
+        Self::of(y.2, x.2, colours)
     }
 
     /// Takes cells whose colours are known.

@@ -46,22 +46,24 @@ impl Sketch {
     /// Sums the lines of a field.
     pub(super) fn new(field: &Field) -> Self {
         let (width, lines) = (field.width, field.lines());
+        let lively = lively(field, &lines);
         let mut sums = vec![0_f32; width * WIDE];
         let mut squares = vec![0_u32; width];
         let mut spread = vec![0_f32; width];
         for plane in 0..field.planes.len() {
             let mut totals = vec![0_u32; width];
             squares.fill(0);
-            for &y in &lines {
+            for &y in &lively {
                 let row = field.row(plane, y);
                 for ((total, square), &value) in totals.iter_mut().zip(&mut squares).zip(row) {
                     *total += u32::from(value);
                     *square += u32::from(value) * u32::from(value);
                 }
             }
-            let count = lines.len() as f64;
+            let count = lively.len() as f64;
             let all: f64 = totals.iter().map(|&total| f64::from(total)).sum();
             let mean = (all / (count * width as f64)) as f32;
+            let share = lines.len() as f64 / count;
             for &y in &lines {
                 let (sum, sign) = place(plane, y);
                 let into = &mut sums[sum * width..][..width];
@@ -71,7 +73,7 @@ impl Sketch {
             }
             for ((spread, &total), &square) in spread.iter_mut().zip(&totals).zip(&squares) {
                 let total = f64::from(total);
-                *spread += (f64::from(square) - total * total / count) as f32;
+                *spread += (share * (f64::from(square) - total * total / count)) as f32;
             }
         }
         let wide: Vec<[f32; WIDE]> =
@@ -81,6 +83,20 @@ impl Sketch {
         let count = lines.len() * field.planes.len();
         Self { narrow: Rows::new(narrow, spread.clone(), count), wide: Rows::new(wide, spread, count) }
     }
+}
+
+/// Takes the lines with changes along them: drawn lines have none, and must not count against the drawn lines
+/// that they cross.
+fn lively(field: &Field, lines: &[usize]) -> Vec<usize> {
+    let change = |&y: &usize| -> u64 {
+        let step = |pair: &[u8]| u64::from(pair[0].abs_diff(pair[1]));
+        (0..field.planes.len()).map(|plane| field.row(plane, y).windows(2).map(step).sum::<u64>()).sum()
+    };
+    let changes: Vec<u64> = lines.iter().map(change).collect();
+    let mut sorted = changes.clone();
+    sorted.sort_unstable();
+    let middle = sorted[sorted.len() / 2];
+    lines.iter().zip(&changes).filter(|&(_, &change)| change * 5 >= middle).map(|(&y, _)| y).collect()
 }
 
 /// Gives the sum that a line goes to, and its sign.

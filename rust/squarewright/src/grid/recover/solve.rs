@@ -7,7 +7,7 @@ use super::harmonic;
 use super::hypothesis::Hypothesis;
 use super::joint::{Pair, pairs};
 use super::kernel::{Kernel, Model};
-use super::polish::{Span, polished, snapped};
+use super::polish::{Rough, Span, plain, polished};
 use super::profile::pitches;
 use super::sketch::Sketch;
 use crate::fault::{Result, Watch};
@@ -28,6 +28,10 @@ impl Axis {
 
     fn length(&self) -> f64 {
         self.field.width as f64
+    }
+
+    fn rough(&self, model: Model) -> Rough<'_> {
+        Rough { rows: &self.sketch.wide, model, span: self.span }
     }
 
     /// The share of all variance that a guess leaves.
@@ -79,13 +83,19 @@ pub(super) fn solve(axes: &Axes, watch: &dyn Watch) -> Result<Option<Solved>> {
     censor::relieve(&axes.y.field, &mut ys, watch)?;
     let pairs = pairs(&xs, &ys, (axes.x.length(), axes.y.length()));
     let Some(&best) = pairs.first() else { return Ok(None) };
+    if std::env::var("SQ_DEBUG").is_ok() { // DEBUG
+        let show = |h: &Hypothesis| format!("{:?} p{:.3} o{:.2} rss {:.3} n/W {:.3} D {:.2}", h.kernel(), h.pitch(), h.model.offset, h.rss, h.density, h.contrast); // DEBUG
+        for h in xs.iter().take(8) { eprintln!("x {}", show(h)); } // DEBUG
+        for h in ys.iter().take(8) { eprintln!("y {}", show(h)); } // DEBUG
+        for p in pairs.iter().take(4) { eprintln!("{:.3}: {} | {}", p.score, show(&p.x), show(&p.y)); } // DEBUG
+    } // DEBUG
     let others = distinct(&pairs);
     let margin = others.first().map_or(3.0, |other| other.score - best.score);
     watch.check(0.7)?;
     let x = settled(&axes.x, best.x.model);
     let y = settled(&axes.y, best.y.model);
     watch.check(0.75)?;
-    let (x, y) = plain(axes, x, y);
+    let (x, y) = plain(axes.x.rough(x), axes.y.rough(y));
     let moved = |model: Model, start: usize| Model { offset: model.offset + start as f64, ..model };
     let whole = |pair: &Pair| {
         let mut pair = *pair;
@@ -141,16 +151,4 @@ fn settled(axis: &Axis, model: Model) -> Model {
         Some(coarser) => polished(&axis.sketch, coarser),
         None => model,
     }
-}
-
-/// Snaps both models to plain numbers, each with the help of the other.
-fn plain(axes: &Axes, x: Model, y: Model) -> (Model, Model) {
-    let first_x = snapped(&axes.x.sketch, x, axes.x.span, None);
-    let first_y = snapped(&axes.y.sketch, y, axes.y.span, None);
-    let (pitch_x, pitch_y) = (first_x.unwrap_or(x).pitch, first_y.unwrap_or(y).pitch);
-    let again = |axis: &Axis, model: Model, found: Option<Model>, other: f64| {
-        found.or_else(|| snapped(&axis.sketch, model, axis.span, Some(other))).unwrap_or(model)
-    };
-    let settled_x = again(&axes.x, x, first_x, pitch_y);
-    (settled_x, again(&axes.y, y, first_y, if first_x.is_some() { pitch_x } else { settled_x.pitch }))
 }
