@@ -14,7 +14,7 @@ const SHARE: f64 = 0.9;
 /// A picture whose checkerboard was taken away.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Lifted {
-    /// The picture, see-through where the pattern showed.
+    /// The picture, see-through where the pattern showed for certain.
     pub(super) picture: Picture,
     /// Pixels that follow the pattern but continue cells of the same grey: they may be either.
     pub(super) unclear: Vec<u8>,
@@ -36,13 +36,13 @@ pub(super) fn lifted(picture: &Picture) -> Option<Lifted> {
     if (following as f64) < SHARE * known as f64 || !is_even(&across, &down) {
         return None;
     }
+    let unclear = continued(&signs, follows, width, height);
     let mut pixels = picture.pixels().to_vec();
     for (place, pixel) in pixels.chunks_exact_mut(4).enumerate() {
-        if follows(place) {
+        if follows(place) && unclear[place] == 0 {
             pixel.fill(0);
         }
     }
-    let unclear = continued(&signs, follows, width, height);
     let picture = Picture::from_rgba(picture.width(), picture.height(), pixels).ok()?;
     Some(Lifted { picture, unclear })
 }

@@ -41,7 +41,8 @@ pub(super) fn read(
     watch: &dyn Watch,
 ) -> Result<Vec<Copy>> {
     let (across, down) = combs[0].pitch();
-    let exact = across > 1 && down > 1;
+    let lifted = !unclear.is_empty();
+    let exact = !lifted && across > 1 && down > 1;
     if exact && across.min(down) > LINE {
         return Ok(Vec::new());
     }
@@ -51,7 +52,7 @@ pub(super) fn read(
     let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
     let view = View { picture, field: &field, turned: &turned, content, tolerance: tolerance + 6.0 };
-    if !exact && let Some(copy) = view.framed(watch)? {
+    if !exact && !lifted && let Some(copy) = view.framed(watch)? {
         return Ok(vec![copy]);
     }
     let axes = Axes::new(&field, content);

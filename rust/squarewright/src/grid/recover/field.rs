@@ -109,13 +109,13 @@ impl Field {
         Self { width, height, planes, unclear: Vec::new() }
     }
 
-    /// Lists the rows to look at: evenly spread, and clear ones alone when a quarter of them is.
+    /// Lists the rows to look at: evenly spread, and clear ones alone when a sixth of them is.
     pub(super) fn lines(&self) -> Vec<usize> {
         let clear = |&y: &usize| self.unclear[y * self.width..][..self.width].iter().all(|&flag| flag == 0);
         let mut rows: Vec<usize> = (0..self.height).collect();
         if !self.unclear.is_empty() {
             let sure: Vec<usize> = rows.iter().copied().filter(clear).collect();
-            if sure.len() * 4 >= rows.len() {
+            if sure.len() * 6 >= rows.len() {
                 rows = sure;
             }
         }

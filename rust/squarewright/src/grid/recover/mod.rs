@@ -29,6 +29,7 @@ mod paint;
 mod peel;
 mod polish;
 mod profile;
+mod rungs;
 mod sample;
 mod sketch;
 mod solve;

@@ -1,8 +1,9 @@
 //! Pitch and place of the chosen guess, to a hundredth of a pixel and to plain numbers where they fit.
 
 use super::fit::left;
-use super::hypothesis::{FLOOR, refined};
-use super::kernel::{Family, Kernel, Model};
+use super::hypothesis::refined;
+use super::kernel::{Family, Model};
+use super::rungs::{Rungs, middle};
 use super::sketch::{Rows, Sketch, WIDE};
 
 /// Steps of the dense search, to each side: pitches, places.
@@ -47,11 +48,13 @@ pub(super) struct Span {
 }
 
 /// One axis of the answer on its way to plain numbers.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Rough<'a> {
     pub(super) rows: &'a Rows<WIDE>,
     pub(super) model: Model,
     pub(super) span: Span,
+    /// The edges of a copy without blending.
+    pub(super) rungs: Option<Rungs>,
 }
 
 impl Rough<'_> {
@@ -83,6 +86,16 @@ impl Rough<'_> {
             .find(|tried| self.rss(tried) <= limit)
     }
 
+    /// Gives the cells that fill the whole picture, when every edge is a boundary of them.
+    fn exactly_filling(&self, rungs: &Rungs) -> Option<Model> {
+        let pitch = self.span.whole / (self.span.whole / self.model.pitch).round().max(1.0);
+        // Where a boundary falls on the middle of a pixel, scalers round either way.
+        [0.0, 0.03, -0.03, 0.5, 0.53, 0.47]
+            .map(|shift| Model { pitch, offset: shift - self.span.start, ..self.model })
+            .into_iter()
+            .find(|tried| rungs.holds(&Model { offset: near_offset(tried, &self.model), ..*tried }))
+    }
+
     /// Tries a pitch, at a whole pixel first where the pitch is whole.
     fn at(&self, pitch: f64) -> Option<Model> {
         if !self.is_near(pitch) {
@@ -97,19 +110,17 @@ impl Rough<'_> {
         let found = best_place(self.rows, self.model, pitch);
         (self.rss(&found) <= limit).then_some(found)
     }
-
-    /// Lists pitches that fit as well, ascending.
-    fn equals(&self) -> Vec<f64> {
-        let reach = 1.2 * self.model.pitch * self.model.pitch / self.rows.length() as f64;
-        let pitches = (-24..=24).map(|step| self.model.pitch + reach * f64::from(step) / 24.0);
-        pitches.filter(|&pitch| self.at(pitch).is_some()).collect()
-    }
 }
 
 /// Brings both axes to plain numbers where these fit about as well: cells that fill the picture, a pitch of
 /// whole pixels, one pitch for both, the middle of all pitches that fit alike.
 pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
     let square = x.is_near(y.model.pitch) || y.is_near(x.model.pitch);
+    if let (Some(across), Some(down)) = (&x.rungs, &y.rungs)
+        && let Some(found) = exact((&x, across), (&y, down), square)
+    {
+        return found;
+    }
     if let (Some(x), Some(y)) = (x.filling(), y.filling()) {
         return (x, y);
     }
@@ -124,10 +135,6 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
                 return (x, y);
             }
         }
-        let exact = |rough: &Rough<'_>| rough.rss(&rough.model) < FLOOR && rough.model.kernel == Kernel::Nearest;
-        if exact(&x) && exact(&y) && let Some(pair) = middle(&x, &y) {
-            return pair;
-        }
     }
     let alone = |rough: &Rough<'_>| {
         rough.filling().or_else(|| rough.at(rough.model.pitch.round())).unwrap_or(rough.model)
@@ -135,16 +142,29 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
     (alone(&x), alone(&y))
 }
 
-/// Takes the middle of the pitches that fit both axes alike.
-fn middle(x: &Rough<'_>, y: &Rough<'_>) -> Option<(Model, Model)> {
-    let pitches: Vec<f64> =
-        x.equals().into_iter().chain(y.equals()).filter(|&pitch| x.at(pitch).is_some() && y.at(pitch).is_some()).collect();
-    let (least, most) = (
-        pitches.iter().copied().fold(f64::INFINITY, f64::min),
-        pitches.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-    );
-    let pitch = (least + most) / 2.0;
-    x.at(pitch).zip(y.at(pitch))
+/// Settles two axes whose every edge is a rounded boundary.
+fn exact(x: (&Rough<'_>, &Rungs), y: (&Rough<'_>, &Rungs), square: bool) -> Option<(Model, Model)> {
+    if let (Some(x), Some(y)) = (x.0.exactly_filling(x.1), y.0.exactly_filling(y.1)) {
+        return Some((x, y));
+    }
+    if square {
+        let whole = x.0.model.pitch.round();
+        let pitches = [Some(whole), middle(&[x.1, y.1])].into_iter().flatten();
+        let mut found = pitches.filter_map(|pitch| x.1.at(pitch).zip(y.1.at(pitch)));
+        if let Some(found) = found.next() {
+            return Some(found);
+        }
+    }
+    let alone = |(rough, rungs): (&Rough<'_>, &Rungs)| {
+        let pitches = [Some(rough.model.pitch.round()), middle(&[rungs])].into_iter().flatten();
+        rough.exactly_filling(rungs).or_else(|| pitches.filter_map(|pitch| rungs.at(pitch)).next())
+    };
+    alone(x).zip(alone(y))
+}
+
+/// Shifts a model by whole cells so that its boundaries carry the numbers of another one near the middle.
+fn near_offset(model: &Model, other: &Model) -> f64 {
+    model.offset + ((other.offset - model.offset) / model.pitch).round() * model.pitch
 }
 
 /// Finds the best place for a given pitch, near that of a model: the middle of all that are alike.

@@ -9,6 +9,7 @@ use super::joint::{Pair, pairs};
 use super::kernel::{Kernel, Model};
 use super::polish::{Rough, Span, plain, polished};
 use super::profile::pitches;
+use super::rungs::Rungs;
 use super::sketch::Sketch;
 use crate::fault::{Result, Watch};
 
@@ -31,7 +32,7 @@ impl Axis {
     }
 
     fn rough(&self, model: Model) -> Rough<'_> {
-        Rough { rows: &self.sketch.wide, model, span: self.span }
+        Rough { rows: &self.sketch.wide, model, span: self.span, rungs: Rungs::new(&self.field, &model) }
     }
 
     /// The share of all variance that a guess leaves.
