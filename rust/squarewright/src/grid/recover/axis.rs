@@ -3,6 +3,7 @@
 use super::fit::{Running, left};
 use super::hypothesis::{FLOOR, Hypothesis, contrast, refined};
 use super::kernel::{Family, Kernel, Model};
+use super::polish::dense;
 use super::sketch::{NARROW, Rows, Sketch};
 use crate::fault::{Result, Watch};
 
@@ -28,7 +29,7 @@ pub(super) fn search(
     let mut found = Guesses { list: Vec::new(), length: sketch.wide.length() as f64 };
     for (place, guess) in kept.iter().enumerate() {
         watch.check(done + SHARE * (0.5 + 0.25 * place as f32 / kept.len() as f32))?;
-        found.add(&sketch.wide, refined(&sketch.wide, guess.model, 8));
+        found.add(&sketch.wide, settled(sketch, guess.model, 8));
     }
     found.sort();
     let leaders: Vec<Hypothesis> = found.list.iter().take(4).copied().collect();
@@ -37,7 +38,7 @@ pub(super) fn search(
         for &kernel in relatives(leader.kernel()) {
             if kernel != leader.kernel() {
                 let model = Model { kernel, ..leader.model };
-                found.add(&sketch.wide, refined(&sketch.wide, model, 5));
+                found.add(&sketch.wide, settled(sketch, model, 5));
             }
         }
     }
@@ -45,12 +46,24 @@ pub(super) fn search(
     Ok(found.list)
 }
 
+/// Moves a model downhill; what flat cells leave changes in steps, so that area shows the way to them.
+fn settled(sketch: &Sketch, model: Model, rounds: usize) -> Model {
+    if model.kernel != Kernel::Nearest {
+        return refined(&sketch.wide, model, rounds);
+    }
+    let area = refined(&sketch.wide, Model { kernel: Kernel::Area, ..model }, rounds);
+    let near = dense(&sketch.narrow, Model { kernel: Kernel::Nearest, ..area }, (4, 6));
+    let from_area = refined(&sketch.wide, near, rounds);
+    let straight = refined(&sketch.wide, model, rounds);
+    if left(&sketch.wide, &from_area).rss < left(&sketch.wide, &straight).rss { from_area } else { straight }
+}
+
 /// Tries one more pitch and kernel, at all phases.
 pub(super) fn tried(sketch: &Sketch, pitch: f64, kernel: Kernel) -> Hypothesis {
     let count = if kernel.family() == Family::Point { 14.0 } else { (2.0 * pitch).clamp(8.0, 48.0) };
     let models = phases(kernel, pitch, count as usize);
     let model = least(models.map(|model| (model, left(&sketch.narrow, &model).rss))).0;
-    Hypothesis::measured(&sketch.wide, refined(&sketch.wide, model, 7))
+    Hypothesis::measured(&sketch.wide, settled(sketch, model, 7))
 }
 
 /// Kernels worth a try where one of them fits.
@@ -108,8 +121,9 @@ fn scanned(rows: &Rows<NARROW>, running: &Running<'_, NARROW>, pitch: f64) -> Ve
         phases(Kernel::Linear, pitch, count).map(|model| (model, left(rows, &model).rss)).collect();
     let linear = guess(rows, &found, left(rows, &found[0].0).cells);
     guesses.push(linear);
-    let cubic = Model { kernel: Kernel::CubicHalf, ..linear.model };
-    guesses.push(around(rows, cubic, pitch / count as f64));
+    for kernel in [Kernel::CubicHalf, Kernel::Lanczos3] {
+        guesses.push(around(rows, Model { kernel, ..linear.model }, pitch / count as f64));
+    }
     guesses
 }
 
@@ -147,7 +161,7 @@ fn promising(rough: &[Hypothesis], length: f64) -> Vec<Hypothesis> {
     };
     pick(&|guess| guess.score(floor), 9);
     pick(&Hypothesis::plain_score, 4);
-    pick(&|guess| -guess.contrast, 3);
+    pick(&|guess| -guess.contrast, 4);
     kept
 }
 

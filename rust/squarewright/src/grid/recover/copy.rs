@@ -43,17 +43,17 @@ pub(super) fn read(
     let (across, down) = combs[0].pitch();
     let lifted = !unclear.is_empty();
     let exact = !lifted && across > 1 && down > 1;
-    if exact && across.min(down) > LINE {
-        return Ok(Vec::new());
-    }
     let field = Field::new(picture, unclear);
     let noise = noise(&field);
     let tolerance = TOLERANCE + if noise > 2.0 { 3.0 * noise } else { 0.0 };
     let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
     let view = View { picture, field: &field, turned: &turned, content, tolerance: tolerance + 6.0 };
-    if !exact && !lifted && let Some(copy) = view.framed(watch)? {
+    if !lifted && let Some(copy) = view.framed(across.min(down), watch)? {
         return Ok(vec![copy]);
+    }
+    if exact && across.min(down) > LINE {
+        return Ok(Vec::new());
     }
     let axes = Axes::new(&field, content);
     let Some(solved) = solve(&axes, watch)? else { return Ok(Vec::new()) };
@@ -62,6 +62,10 @@ pub(super) fn read(
         return Ok(Vec::new());
     }
     let confidence = confidence(&solved);
+    if std::env::var("SQ_STAT").is_ok() { // DEBUG
+        let mut u: Vec<[u8;4]> = picture.pixels().as_chunks().0.to_vec(); u.sort_unstable(); u.dedup(); // DEBUG
+        eprintln!("STAT {} {} {} {:.3} {:.5} {:.3} {:.3} {:.3} {:.3} {:.3} {:?} {:?} {} {:.2}", content.width(), content.height(), u.len(), solved.rss, solved.unexplained, solved.contrast, solved.margin, confidence, solved.x.pitch, solved.y.pitch, solved.x.kernel, solved.y.kernel, solved.others.len(), noise); // DEBUG
+    } // DEBUG
     let mut copies = vec![view.painted(solved.x, solved.y, confidence)];
     for Pair { x, y, .. } in solved.others.iter().take(3) {
         watch.check(0.9)?;
@@ -86,7 +90,7 @@ struct View<'a> {
 
 impl View<'_> {
     /// Reads an exact copy inside margins and frames that are not whole cells.
-    fn framed(&self, watch: &dyn Watch) -> Result<Option<Copy>> {
+    fn framed(&self, least: i64, watch: &dyn Watch) -> Result<Option<Copy>> {
         let whole = Rect { left: 0, top: 0, right: self.field.width, bottom: self.field.height };
         if self.content == whole {
             return Ok(None);
@@ -94,7 +98,7 @@ impl View<'_> {
         let inner = crop(self.picture, self.content)?;
         let comb = comb::candidates(&edges::find(&inner, watch)?).swap_remove(0);
         let (across, down) = comb.pitch();
-        if across.min(down) <= LINE || comb.is_ambiguous() {
+        if across.min(down) <= LINE.max(least) || comb.is_ambiguous() {
             return Ok(None);
         }
         let model = |pitch: i64, offset: i64, start: usize| Model {

@@ -2,6 +2,7 @@
 
 use super::kernel::{Kernel, Model};
 use super::fit::{Left, left};
+use super::profile::LEAST_PITCH;
 use super::sketch::Rows;
 
 /// The variance of rounding to whole values, and a little more: what even a perfect fit leaves.
@@ -97,7 +98,7 @@ pub(super) fn refined<const L: usize>(rows: &Rows<L>, model: Model, rounds: usiz
         let mut moved = false;
         for (a, b) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)] {
             let (to, there) = (pitch + f64::from(a) * pitch_step, place + f64::from(b) * place_step);
-            if to < 1.85 {
+            if to < LEAST_PITCH {
                 continue;
             }
             let found = cost(left(rows, &at(to, there)), length);

@@ -49,7 +49,7 @@ fn discord(x: &Hypothesis, y: &Hypothesis, lengths: (f64, f64)) -> f64 {
     } else if a.max(b) / a.min(b) < 1.4 {
         0.5
     } else {
-        1.2
+        2.5
     };
     let families = if x.kernel().family() == y.kernel().family() { 0.0 } else { 0.5 };
     let kernels = if x.kernel() == y.kernel() { 0.0 } else { 0.05 };

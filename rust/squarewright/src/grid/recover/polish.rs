@@ -13,21 +13,22 @@ const WIDTH: f64 = 0.8;
 
 /// Searches densely around a model, then moves downhill.
 pub(super) fn polished(sketch: &Sketch, model: Model) -> Model {
-    let dense = dense(&sketch.narrow, model);
+    let dense = dense(&sketch.narrow, model, STEPS);
     let fine = refined(&sketch.wide, dense, 9);
     if left(&sketch.wide, &fine).rss < left(&sketch.wide, &model).rss { fine } else { model }
 }
 
-fn dense<const L: usize>(rows: &Rows<L>, model: Model) -> Model {
+/// Searches a dense mesh of pitches and places around a model.
+pub(super) fn dense<const L: usize>(rows: &Rows<L>, model: Model, steps: (i32, i32)) -> Model {
     let length = rows.length() as f64;
     let middle = ((length / 2.0 - model.offset) / model.pitch).floor();
     let place = model.offset + middle * model.pitch;
     let mut best = (f64::INFINITY, model);
-    for a in -STEPS.0..=STEPS.0 {
+    for a in -steps.0..=steps.0 {
         let reach = WIDTH * model.pitch * model.pitch / length;
-        let pitch = model.pitch + f64::from(a) / f64::from(STEPS.0) * reach;
-        for b in -STEPS.1..=STEPS.1 {
-            let place = place + f64::from(b) / f64::from(STEPS.1) * 0.5 * model.pitch.min(4.0);
+        let pitch = model.pitch + f64::from(a) / f64::from(steps.0) * reach;
+        for b in -steps.1..=steps.1 {
+            let place = place + f64::from(b) / f64::from(steps.1) * 0.5 * model.pitch.min(4.0);
             let tried = Model { pitch, offset: place - middle * pitch, ..model };
             let rss = left(rows, &tried).rss + 1e-12 * f64::from(a.abs() + b.abs());
             if rss < best.0 {
@@ -84,6 +85,11 @@ impl Rough<'_> {
             .map(|shift| Model { pitch, offset: shift - self.span.start, ..self.model })
             .into_iter()
             .find(|tried| self.rss(tried) <= limit)
+    }
+
+    /// Says whether nothing was peeled off this axis.
+    fn is_whole(&self) -> bool {
+        self.rows.length() as f64 >= self.span.whole
     }
 
     /// Gives the cells that fill the whole picture, when every edge is a boundary of them.
@@ -147,17 +153,20 @@ fn exact(x: (&Rough<'_>, &Rungs), y: (&Rough<'_>, &Rungs), square: bool) -> Opti
     if let (Some(x), Some(y)) = (x.0.exactly_filling(x.1), y.0.exactly_filling(y.1)) {
         return Some((x, y));
     }
+    let whole = x.0.model.pitch.round();
     if square {
-        let whole = x.0.model.pitch.round();
-        let pitches = [Some(whole), middle(&[x.1, y.1])].into_iter().flatten();
-        let mut found = pitches.filter_map(|pitch| x.1.at(pitch).zip(y.1.at(pitch)));
-        if let Some(found) = found.next() {
+        if let Some(found) = x.1.exactly(whole).zip(y.1.exactly(whole)) {
+            return Some(found);
+        }
+        let pitch = middle(&[x.1, y.1]);
+        if let Some(found) = pitch.and_then(|pitch| x.1.at(pitch).zip(y.1.at(pitch))) {
             return Some(found);
         }
     }
     let alone = |(rough, rungs): (&Rough<'_>, &Rungs)| {
-        let pitches = [Some(rough.model.pitch.round()), middle(&[rungs])].into_iter().flatten();
-        rough.exactly_filling(rungs).or_else(|| pitches.filter_map(|pitch| rungs.at(pitch)).next())
+        let filling = if rough.is_whole() { rough.exactly_filling(rungs) } else { None };
+        let whole = rough.model.pitch.round();
+        filling.or_else(|| rungs.exactly(whole)).or_else(|| rungs.at(middle(&[rungs])?))
     };
     alone(x).zip(alone(y))
 }

@@ -10,7 +10,7 @@ use super::spectrum;
 /// Peaks taken from each of the two spectra.
 const PEAKS: usize = 10;
 /// Cells are at least this wide in pixels.
-pub(super) const LEAST_PITCH: f64 = 1.9;
+pub(super) const LEAST_PITCH: f64 = 1.95;
 /// Above this length the axis is looked at in a smaller copy too: slow slopes vanish in rounding.
 const LONG: usize = 480;
 

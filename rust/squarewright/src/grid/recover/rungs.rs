@@ -54,6 +54,11 @@ impl Rungs {
         (most - least <= ROUNDED).then(|| Model { pitch, offset: (least + most) / 2.0, ..self.model })
     }
 
+    /// Gives the model of a pitch of whole pixels, when every edge lies exactly on it.
+    pub(super) fn exactly(&self, pitch: f64) -> Option<Model> {
+        if self.spread(pitch) < 1e-6 { self.at(pitch) } else { None }
+    }
+
     /// Says whether a lattice puts every edge within half a pixel, so that each pixel shows the cell at its
     /// middle.
     pub(super) fn holds(&self, model: &Model) -> bool {
