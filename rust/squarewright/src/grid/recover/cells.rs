@@ -2,7 +2,7 @@
 
 use super::field::{Field, Rect};
 use super::fit::Equations;
-use super::kernel::Model;
+use super::kernel::Sight;
 use super::sketch::Rows;
 
 /// Lines solved side by side.
@@ -34,8 +34,11 @@ impl Matrix {
 /// One axis of the cells that are wanted.
 #[derive(Debug, Clone)]
 pub(super) struct Wanted {
-    /// The model, with pixel 0 at the near end of the part that is looked at.
-    pub(super) model: Model,
+    /// How pixels show cells, with pixel 0 at the near end of the part that is looked at.
+    pub(super) sight: Sight,
+    /// The number of pixels.
+    pub(super) length: usize,
+    /// The first unknown that is wanted, and how many.
     pub(super) first: i64,
     pub(super) count: usize,
     /// How much each pixel counts; empty when all count the same.
@@ -43,7 +46,7 @@ pub(super) struct Wanted {
 }
 
 /// Solves the rows of cells from the rows of pixels, for each column.
-pub(super) fn solve_down(pixels: &Matrix, wanted: &Wanted) -> Matrix {
+fn solve_down(pixels: &Matrix, wanted: &Wanted) -> Matrix {
     let mut values = vec![0.0; wanted.count * pixels.columns];
     for start in (0..pixels.columns).step_by(LANES) {
         let width = LANES.min(pixels.columns - start);
@@ -53,7 +56,7 @@ pub(super) fn solve_down(pixels: &Matrix, wanted: &Wanted) -> Matrix {
             .map(|row| std::array::from_fn(|lane| if lane < width { row[start + lane] } else { 0.0 }))
             .collect();
         let rows = Rows::new(lanes, Vec::new(), width);
-        let mut equations = Equations::weighted(&rows, &wanted.model, &wanted.weights);
+        let mut equations = Equations::weighted(&rows, &|x| wanted.sight.taps(x), &wanted.weights);
         let first = equations.first;
         equations.factor();
         let solved = equations.solve();
@@ -72,10 +75,11 @@ pub(super) fn solve(pixels: &Matrix, down: &Wanted, across: &Wanted) -> Matrix {
 }
 
 /// Renders the rows of pixels from the rows of cells, for each column.
-pub(super) fn render_down(cells: &Matrix, wanted: &Wanted, length: usize) -> Matrix {
+fn render_down(cells: &Matrix, wanted: &Wanted) -> Matrix {
+    let length = wanted.length;
     let mut values = vec![0.0; length * cells.columns];
     for (x, row) in values.chunks_exact_mut(cells.columns).enumerate() {
-        let taps = wanted.model.taps(x);
+        let taps = wanted.sight.taps(x);
         for tap in 0..taps.count {
             // Cells beyond those that are wanted are taken as the last one.
             let cell = (taps.first + tap as i64 - wanted.first).clamp(0, cells.rows as i64 - 1) as usize;
@@ -89,7 +93,6 @@ pub(super) fn render_down(cells: &Matrix, wanted: &Wanted, length: usize) -> Mat
 }
 
 /// Renders all pixels of one plane.
-pub(super) fn render(cells: &Matrix, down: &Wanted, across: &Wanted, size: (usize, usize)) -> Matrix {
-    let wide = render_down(&cells.transposed(), across, size.1).transposed();
-    render_down(&wide, down, size.0)
+pub(super) fn render(cells: &Matrix, down: &Wanted, across: &Wanted) -> Matrix {
+    render_down(&render_down(&cells.transposed(), across).transposed(), down)
 }

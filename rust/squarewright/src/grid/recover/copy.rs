@@ -9,6 +9,7 @@ use super::joint::Pair;
 use super::kernel::{Family, Kernel, Model};
 use super::linkage::joined;
 use super::paint::{Lattice, Painted, paint};
+use super::storage::Storage;
 use super::peel;
 use super::sample::Sampled;
 use super::solve::{Axes, Solved, solve};
@@ -123,14 +124,14 @@ impl View<'_> {
     fn lattice(&self, x: Model, y: Model) -> Lattice {
         let Rect { left, top, right, bottom } = self.content;
         let across = Rect { left: top, top: left, right: bottom, bottom: right };
-        let columns = extent::cells(self.field, self.content, &x, self.tolerance);
-        let rows = extent::cells(self.turned, across, &y, self.tolerance);
+        let columns = extent::cells(self.field, self.content, &x.centred(), self.tolerance);
+        let rows = extent::cells(self.turned, across, &y.centred(), self.tolerance);
         Lattice { x, y, columns, rows }
     }
 
     fn painted(&self, x: Model, y: Model, confidence: f64) -> Copy {
-        let lattice = self.lattice(x.centred(), y.centred());
-        let painted = paint(self.field, &lattice);
+        let lattice = self.lattice(x, y);
+        let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()));
         let Painted { rows, columns, noise, .. } = painted;
         let distance = if noise < 0.7 { 1.5 } else { (1.8 + 0.5 * noise).clamp(2.3, 5.5) };
         let colours = joined(&painted.colours(), distance, noise < 0.7);

@@ -3,7 +3,7 @@
 //! A pixel shows few neighbouring cells, so that the normal equations are banded: they are factored as
 //! L Lᵀ, and the sum of squares that is left is that of the lines less that of L⁻¹ Aᵀ I.
 
-use super::kernel::{Kernel, Model, TAPS};
+use super::kernel::{Kernel, Model, TAPS, Taps};
 use super::sketch::Rows;
 
 /// A little weight on zero, so that cells without pixels do no harm.
@@ -148,19 +148,19 @@ pub(super) struct Equations<const L: usize> {
 impl<const L: usize> Equations<L> {
     /// Sets up the equations; every pixel counts the same.
     pub(super) fn new(rows: &Rows<L>, model: &Model) -> Self {
-        Self::weighted(rows, model, &[])
+        Self::weighted(rows, &|x| model.taps(x), &[])
     }
 
     /// Sets up the equations with a weight for each pixel.
-    pub(super) fn weighted(rows: &Rows<L>, model: &Model, weights: &[f32]) -> Self {
+    pub(super) fn weighted(rows: &Rows<L>, taps: &dyn Fn(usize) -> Taps, weights: &[f32]) -> Self {
         let length = rows.length();
-        let first = model.taps(0).first;
-        let last = model.taps(length - 1);
+        let first = taps(0).first;
+        let last = taps(length - 1);
         let cells = (last.first + last.count as i64 - first).max(1) as usize;
         let (mut band, mut right) = (vec![[0.0; TAPS]; cells], vec![[0.0; L]; cells]);
         let mut width = 1;
         for (x, values) in rows.lanes.iter().enumerate() {
-            let taps = model.taps(x);
+            let taps = taps(x);
             let at = (taps.first - first) as usize;
             width = width.max(taps.count);
             for tap in 0..taps.count {

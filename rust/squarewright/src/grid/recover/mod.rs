@@ -9,6 +9,7 @@
 //! with it.
 
 mod axis;
+mod blocks;
 mod cells;
 mod censor;
 mod checker;
@@ -34,6 +35,7 @@ mod sample;
 mod sketch;
 mod solve;
 mod spectrum;
+mod storage;
 
 pub use ground::Background;
 
