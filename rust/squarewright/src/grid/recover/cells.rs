@@ -24,6 +24,18 @@ impl Matrix {
         Self { rows: rect.height(), columns: rect.width(), values }
     }
 
+    /// Puts two rows, or two columns, into one, as their mean; a last odd one stays.
+    pub(super) fn halved(&self, down: bool) -> Self {
+        if !down {
+            return self.transposed().halved(true).transposed();
+        }
+        let rows: Vec<&[f32]> = self.values.chunks_exact(self.columns).collect();
+        let mean = |pair: &[&[f32]]| -> Vec<f32> {
+            pair[0].iter().zip(pair[pair.len() - 1]).map(|(a, b)| (a + b) / 2.0).collect()
+        };
+        Self { rows: rows.len().div_ceil(2), columns: self.columns, values: rows.chunks(2).flat_map(mean).collect() }
+    }
+
     pub(super) fn transposed(&self) -> Self {
         let values = (0..self.columns).flat_map(|x| (0..self.rows).map(move |y| (x, y)));
         let values = values.map(|(x, y)| self.values[y * self.columns + x]).collect();
@@ -94,5 +106,15 @@ fn render_down(cells: &Matrix, wanted: &Wanted) -> Matrix {
 
 /// Renders all pixels of one plane.
 pub(super) fn render(cells: &Matrix, down: &Wanted, across: &Wanted) -> Matrix {
-    render_down(&render_down(&cells.transposed(), across).transposed(), down)
+    render_stages(cells, down, across, |half| half)
+}
+
+/// Renders all pixels of one plane, with a step between the two directions.
+pub(super) fn render_stages(
+    cells: &Matrix,
+    down: &Wanted,
+    across: &Wanted,
+    between: impl Fn(Matrix) -> Matrix,
+) -> Matrix {
+    render_down(&between(render_down(&cells.transposed(), across).transposed()), down)
 }

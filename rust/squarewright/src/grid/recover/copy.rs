@@ -14,6 +14,7 @@ use super::peel;
 use super::sample::Sampled;
 use super::solve::{Axes, Solved, solve};
 use crate::fault::{Result, Watch};
+use crate::grid::Grid;
 use crate::picture::Picture;
 
 /// A lattice with its cells painted.
@@ -62,6 +63,9 @@ pub(super) fn read(
     if exact && !lined {
         return Ok(Vec::new());
     }
+    if !lifted && is_native(picture, content, &solved) {
+        return Ok(Vec::new());
+    }
     let confidence = confidence(&solved);
     if std::env::var("SQ_STAT").is_ok() { // DEBUG
         let mut u: Vec<[u8;4]> = picture.pixels().as_chunks().0.to_vec(); u.sort_unstable(); u.dedup(); // DEBUG
@@ -73,6 +77,18 @@ pub(super) fn read(
         copies.push(view.painted(x.model, y.model, (1.0 - confidence) / 4.0));
     }
     Ok(copies)
+}
+
+/// Says whether pixels are the cells: a copy that was enlarged is explained by a model of its scaler, while a
+/// picture of few colours at its own size is explained by none.
+fn is_native(picture: &Picture, content: Rect, solved: &Solved) -> bool {
+    const EXPLAINED: f64 = 0.03;
+    const COLOURS: usize = 256;
+    let side = content.width().max(content.height());
+    let mut colours = picture.pixels().as_chunks::<4>().0.to_vec();
+    colours.sort_unstable();
+    colours.dedup();
+    solved.unexplained > EXPLAINED && colours.len() <= COLOURS && side <= Grid::SIDE
 }
 
 fn confidence(solved: &Solved) -> f64 {
@@ -133,8 +149,7 @@ impl View<'_> {
         let lattice = self.lattice(x, y);
         let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()));
         let Painted { rows, columns, noise, .. } = painted;
-        let distance = if noise < 0.7 { 1.5 } else { (1.8 + 0.5 * noise).clamp(2.3, 5.5) };
-        let colours = joined(&painted.colours(), distance, noise < 0.7);
+        let colours = joined(&painted.colours(), noise < 0.7);
         let kind = match x.kernel.family() {
             Family::Edge => "sharp",
             Family::Point => "smooth",

@@ -7,6 +7,16 @@ const MOST: usize = 1500;
 /// What full opacity weighs beside lightness.
 const OPACITY: f64 = 60.0;
 
+/// Noise is taken as at least this much in each of three directions, in steps of lightness.
+const LEAST_NOISE: f64 = 0.3;
+/// Directions in which colours differ.
+const DEPTH: f64 = 3.0;
+/// What one more colour costs, as a multiple of the criterion's own price: where colours came out exactly, and
+/// where they did not, as noise then has long tails.
+const PRICE: (f64, f64) = (4.0, 10.0);
+/// Colours farther apart than this never become one.
+const MOST_DISTANCE: f64 = 10.0;
+
 /// One colour with its cells.
 #[derive(Debug, Clone, Copy)]
 struct Group {
@@ -14,9 +24,9 @@ struct Group {
     count: f64,
 }
 
-/// Puts colours together until groups are farther apart than `distance`; each takes the colour that most of
-/// its cells have when `exact`, else their mean.
-pub(super) fn joined(colours: &[[u8; 4]], distance: f64, exact: bool) -> Vec<[u8; 4]> {
+/// Puts colours together that differ by noise alone; each takes the colour that most of its cells have when
+/// `exact`, else their mean.
+pub(super) fn joined(colours: &[[u8; 4]], exact: bool) -> Vec<[u8; 4]> {
     let mut different = colours.to_vec();
     different.sort_unstable();
     different.dedup();
@@ -37,7 +47,7 @@ pub(super) fn joined(colours: &[[u8; 4]], distance: f64, exact: bool) -> Vec<[u8
             Group { at: [lab.l, lab.a, lab.b, opacity], count: f64::from(count) }
         })
         .collect();
-    let labels = linked(&groups, distance);
+    let labels = linked(&groups, if exact { PRICE.0 } else { PRICE.1 });
     let mut stands = different.clone();
     for label in 0..different.len() {
         let members: Vec<usize> = (0..different.len()).filter(|&member| labels[member] == label).collect();
@@ -65,9 +75,60 @@ fn mean(members: &[usize], different: &[[u8; 4]], counts: &[u32]) -> [u8; 4] {
     })
 }
 
-/// Labels groups that average linkage joins below a distance, by chains of nearest neighbours
-/// (F. Murtagh, 1983).
-fn linked(groups: &[Group], distance: f64) -> Vec<usize> {
+/// Two groups that average linkage puts together, and how far apart they are.
+#[derive(Debug, Clone, Copy)]
+struct Join {
+    into: usize,
+    from: usize,
+    distance: f64,
+}
+
+/// Labels groups: those that average linkage joins up to the step after which the colours are described
+/// best, by the criterion of G. Schwarz (1978): the noise that is left against the number of colours.
+fn linked(groups: &[Group], price: f64) -> Vec<usize> {
+    let mut joins = chain(groups);
+    joins.sort_by(|a, b| a.distance.total_cmp(&b.distance));
+    let cells: f64 = groups.iter().map(|group| group.count).sum();
+    let mut means = groups.to_vec();
+    let mut owner: Vec<usize> = (0..groups.len()).collect();
+    let (mut square, mut colours) = (0.0, groups.len() as f64);
+    let describe = |square: f64, colours: f64| {
+        let free = (cells - colours).max(1.0);
+        DEPTH / 2.0 * (cells * libm::log(square / (DEPTH * free) + LEAST_NOISE * LEAST_NOISE) + price * colours * libm::log(cells))
+    };
+    let (mut best, mut kept) = (describe(square, colours), 0);
+    for (step, join) in joins.iter().enumerate().take_while(|(_, join)| join.distance <= MOST_DISTANCE) {
+        let (into, from) = (root(&owner, join.into), root(&owner, join.from));
+        let (one, two) = (means[into], means[from]);
+        let count = one.count + two.count;
+        let apart: f64 = one.at.iter().zip(two.at).map(|(a, b)| (a - b) * (a - b)).sum();
+        square += apart * one.count * two.count / count;
+        colours -= 1.0;
+        let at = std::array::from_fn(|axis| (one.at[axis] * one.count + two.at[axis] * two.count) / count);
+        means[into] = Group { at, count };
+        owner[from] = into;
+        let described = describe(square, colours);
+        if described < best {
+            (best, kept) = (described, step + 1);
+        }
+    }
+    let mut owner: Vec<usize> = (0..groups.len()).collect();
+    for join in &joins[..kept] {
+        let (into, from) = (root(&owner, join.into), root(&owner, join.from));
+        owner[from] = into;
+    }
+    (0..groups.len()).map(|group| root(&owner, group)).collect()
+}
+
+fn root(owner: &[usize], mut group: usize) -> usize {
+    while owner[group] != group {
+        group = owner[group];
+    }
+    group
+}
+
+/// Lists all joins of average linkage, by chains of nearest neighbours (F. Murtagh, 1983).
+fn chain(groups: &[Group]) -> Vec<Join> {
     let count = groups.len();
     let mut far: Vec<f32> = Vec::with_capacity(count * count);
     for one in groups {
@@ -78,7 +139,7 @@ fn linked(groups: &[Group], distance: f64) -> Vec<usize> {
     }
     let mut sizes: Vec<f32> = groups.iter().map(|group| (group.count as f32).sqrt()).collect();
     let mut alive: Vec<usize> = (0..count).collect();
-    let mut labels: Vec<usize> = (0..count).collect();
+    let mut joins = Vec::with_capacity(count);
     let mut chain: Vec<usize> = Vec::new();
     while alive.len() > 1 {
         let top = *chain.last().unwrap_or(&alive[0]);
@@ -107,13 +168,7 @@ fn linked(groups: &[Group], distance: f64) -> Vec<usize> {
             far[other * count + into] = joint;
         }
         sizes[into] += b;
-        if f64::from(least) <= distance {
-            for label in &mut labels {
-                if *label == from {
-                    *label = into;
-                }
-            }
-        }
+        joins.push(Join { into, from, distance: f64::from(least) });
     }
-    labels
+    joins
 }

@@ -147,15 +147,11 @@ pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Resu
     for copy in copies {
         readings.extend(read_copy(copy, asked).ok());
     }
-    if !readings.is_empty() && !(lifted.is_none() && native(picture) && readings[0].confidence < 0.6) {
+    if !readings.is_empty() {
         let best = readings.remove(0);
         return Ok(Recovery { best, alternatives: readings });
     }
     exact(picture, edges, combs, asked, watch)
-}
-
-fn native(picture: &Picture) -> bool {
-    picture.width().max(picture.height()) <= 96
 }
 
 fn read_copy(copy: copy::Copy, asked: &Recovering) -> Result<Reading> {

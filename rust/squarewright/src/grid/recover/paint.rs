@@ -1,14 +1,16 @@
 //! The colour of each cell of a lattice that is settled.
 
 use super::blocks::Blocks;
-use super::cells::{Matrix, Wanted, render, solve};
-use super::censor::freed;
+use super::cells::{Matrix, Wanted, render, render_stages, solve};
 use super::field::{Field, OPACITY, Rect};
 use super::kernel::{Family, Kernel, Model, Sight};
-use super::storage::{Storage, to_rgb};
+use super::storage::{Storage, to_rgb, to_ycc};
 
-/// How many times cut-off pixels are freed.
-const ROUNDS: usize = 10;
+/// How many times cut-off overshoot is added back, at most, and in all pixels.
+const CUT_ROUNDS: usize = 12;
+const CUT_WORK: usize = 1_500_000;
+/// How far beyond its range a value may be predicted.
+const BEYOND: f32 = 80.0;
 /// How many times cells are pulled towards what the blocks of a JPEG say, at most, and in all pixels.
 const BLOCK_ROUNDS: usize = 8;
 const BLOCK_WORK: usize = 1_200_000;
@@ -65,20 +67,12 @@ pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>) -> P
     let rect = lattice.rect(field, storage.step());
     let pixels = (0..field.planes.len()).map(|plane| Matrix::of_plane(field, plane, rect)).collect();
     let planes = storage.planes(pixels, rect);
-    let wanted = |paired: bool, down: bool| {
-        if down {
-            wanted(&lattice.y, lattice.rows, (rect.top, rect.height()), (paired, apart))
-        } else {
-            wanted(&lattice.x, lattice.columns, (rect.left, rect.width()), (paired, apart))
-        }
-    };
-    let sights: Vec<(Wanted, Wanted)> = (0..planes.len())
-        .map(|plane| (wanted(plane > 0 && storage.down, true), wanted(plane > 0 && storage.across, false)))
-        .collect();
+    let sights: Vec<Sights> =
+        (0..planes.len()).map(|plane| Sights::new(lattice, rect, storage, plane > 0)).collect();
+    let frees = lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots();
     let (mut cells, noise) = if apart {
-        compressed(&planes, &sights, &storage.blocks(&planes), rect)
+        compressed(&planes, &sights, &storage.blocks(&planes), frees)
     } else {
-        let frees = lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots();
         plainly(&planes, &sights, frees)
     };
     if apart {
@@ -90,47 +84,96 @@ pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>) -> P
 }
 
 /// Solves planes that were stored apart, pulled towards what their blocks say.
-fn compressed(
-    planes: &[Matrix],
-    sights: &[(Wanted, Wanted)],
-    blocks: &[Blocks],
-    rect: Rect,
-) -> (Vec<Matrix>, f64) {
-    let rounds = (BLOCK_WORK / (rect.width() * rect.height()).max(1)).min(BLOCK_ROUNDS);
-    let (mut squares, mut cells) = (0.0, Vec::new());
-    for ((plane, (down, across)), blocks) in planes.iter().zip(sights).zip(blocks) {
-        let mut found = solve(plane, down, across);
-        let mut picture = render(&found, down, across);
-        squares += difference(plane, &picture) / plane.values.len() as f64;
-        for _ in 0..rounds {
-            found = solve(&blocks.pulled(&picture, plane), down, across);
-            picture = render(&found, down, across);
+fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bool) -> (Vec<Matrix>, f64) {
+    let area = planes[0].values.len().max(1);
+    let rounds = (BLOCK_WORK / area).min(BLOCK_ROUNDS);
+    let mut cells: Vec<Matrix> =
+        planes.iter().zip(sights).map(|(plane, sight)| solve(plane, &sight.down, &sight.across)).collect();
+    let mut squares = 0.0;
+    for round in 0..=rounds {
+        let excess = frees.then(|| excess(&cells, sights));
+        for (number, sight) in sights.iter().enumerate() {
+            let mut picture = render(&cells[number], &sight.down, &sight.across);
+            let beyond = excess.as_ref().map(|excess| &excess[number]);
+            if let Some(beyond) = beyond {
+                picture.values.iter_mut().zip(&beyond.values).for_each(|(value, beyond)| *value -= beyond);
+            }
+            if round == 0 {
+                squares += difference(&planes[number], &picture) / planes[number].values.len() as f64;
+            }
+            if round == rounds {
+                continue;
+            }
+            let mut target = blocks[number].pulled(&picture, &planes[number]);
+            if let Some(beyond) = beyond {
+                target.values.iter_mut().zip(&beyond.values).for_each(|(value, beyond)| *value += beyond);
+            }
+            cells[number] = solve(&target, &sight.down, &sight.across);
         }
+    }
+    (cells, (squares / planes.len() as f64).sqrt())
+}
+
+/// Gives what the cells would show beyond black and full, in the planes that were stored.
+fn excess(cells: &[Matrix], sights: &[Sights]) -> Vec<Matrix> {
+    let full = &sights[0];
+    let mut beyond: Vec<Matrix> = cells.iter().map(|cells| render(cells, &full.down, &full.across)).collect();
+    to_rgb(&mut beyond);
+    for plane in &mut beyond {
+        plane.values.iter_mut().for_each(|value| *value -= value.clamp(0.0, 255.0));
+    }
+    to_ycc(&mut beyond);
+    let stored = beyond.into_iter().zip(sights);
+    stored.map(|(plane, sight)| sight.paired.iter().fold(plane, |plane, &down| plane.halved(down))).collect()
+}
+
+/// Solves planes on their own; where overshoot was cut off, the cut is undone.
+fn plainly(planes: &[Matrix], sights: &[Sights], frees: bool) -> (Vec<Matrix>, f64) {
+    let (mut squares, mut cells) = (0.0, Vec::new());
+    for (number, (plane, sight)) in planes.iter().zip(sights).enumerate() {
+        let first = solve(plane, &sight.down, &sight.across);
+        let top = Field::top(number);
+        let (found, square) = if frees {
+            // Some scalers cut off after each of the two directions, some at the end alone.
+            let [one, two] = [false, true].map(|staged| uncut(plane, sight, first.clone(), (top, staged)));
+            if one.1 <= two.1 { one } else { two }
+        } else {
+            let picture = render(&first, &sight.down, &sight.across);
+            let square = difference(plane, &picture);
+            (first, square)
+        };
+        squares += square / plane.values.len() as f64;
         cells.push(found);
     }
     (cells, (squares / planes.len() as f64).sqrt())
 }
 
-/// Solves planes on their own; where overshoot was cut off, pixels are freed.
-fn plainly(planes: &[Matrix], sights: &[(Wanted, Wanted)], frees: bool) -> (Vec<Matrix>, f64) {
-    let (mut squares, mut cells) = (0.0, Vec::new());
-    for (number, (plane, (down, across))) in planes.iter().zip(sights).enumerate() {
-        let top = Field::top(number);
-        let mut found = solve(plane, down, across);
-        let mut picture = render(&found, down, across);
-        for _ in 0..if frees { ROUNDS } else { 0 } {
-            let values = plane.values.iter().zip(&picture.values);
-            let values = values.map(|(&seen, &value)| freed(seen, value, top)).collect();
-            found = solve(&Matrix { values, ..*plane }, down, across);
-            picture = render(&found, down, across);
+/// Adds what was cut off to what is seen, as the cells predict it, and solves again.
+fn uncut(plane: &Matrix, sight: &Sights, mut cells: Matrix, (top, staged): (f32, bool)) -> (Matrix, f64) {
+    let rounds = (CUT_WORK / plane.values.len().max(1)).clamp(2, CUT_ROUNDS);
+    let mut best = (cells.clone(), f64::INFINITY);
+    for _ in 0..rounds {
+        let mut target = render(&cells, &sight.down, &sight.across);
+        let shown = if staged {
+            clamped(render_stages(&cells, &sight.down, &sight.across, |half| clamped(half, top)), top)
+        } else {
+            clamped(target.clone(), top)
+        };
+        let square = difference(plane, &shown);
+        if square < best.1 {
+            best = (cells, square);
         }
-        if frees {
-            picture.values.iter_mut().for_each(|value| *value = value.clamp(0.0, top));
+        for ((value, shown), seen) in target.values.iter_mut().zip(&shown.values).zip(&plane.values) {
+            *value = seen + (*value - shown).clamp(-BEYOND, BEYOND);
         }
-        squares += difference(plane, &picture) / plane.values.len() as f64;
-        cells.push(found);
+        cells = solve(&target, &sight.down, &sight.across);
     }
-    (cells, (squares / planes.len() as f64).sqrt())
+    best
+}
+
+fn clamped(mut plane: Matrix, top: f32) -> Matrix {
+    plane.values.iter_mut().for_each(|value| *value = value.clamp(0.0, top));
+    plane
 }
 
 fn difference(seen: &Matrix, shown: &Matrix) -> f64 {
@@ -143,6 +186,27 @@ fn picked(unknowns: &Matrix, lattice: &Lattice) -> Vec<f32> {
     let (across, down) = (step(&lattice.x), step(&lattice.y));
     let rows = unknowns.values.chunks_exact(unknowns.columns).skip(down - 1).step_by(down);
     rows.flat_map(|row| row.iter().skip(across - 1).step_by(across)).copied().collect()
+}
+
+/// How a plane shows the cells.
+#[derive(Debug, Clone)]
+struct Sights {
+    down: Wanted,
+    across: Wanted,
+    /// The directions in which two pixels share a sample: down, then across.
+    paired: Vec<bool>,
+}
+
+impl Sights {
+    fn new(lattice: &Lattice, rect: Rect, storage: Storage<'_>, is_colour: bool) -> Self {
+        let apart = storage.is_apart();
+        let (down, across) = (is_colour && storage.down, is_colour && storage.across);
+        Self {
+            down: wanted(&lattice.y, lattice.rows, (rect.top, rect.height()), (down, apart)),
+            across: wanted(&lattice.x, lattice.columns, (rect.left, rect.width()), (across, apart)),
+            paired: [down.then_some(true), across.then_some(false)].into_iter().flatten().collect(),
+        }
+    }
 }
 
 fn wanted(

@@ -43,7 +43,7 @@ impl<'a> Storage<'a> {
     /// Turns red, green and blue into the planes that were stored.
     pub(super) fn planes(&self, mut pixels: Vec<Matrix>, rect: Rect) -> Vec<Matrix> {
         if self.is_apart() {
-            mix(&mut pixels, TO_YCC);
+            to_ycc(&mut pixels);
             let (down, across) = (spread(rect.height(), self.down), spread(rect.width(), self.across));
             for plane in &mut pixels[1..] {
                 if self.across || self.down {
@@ -76,6 +76,11 @@ const TO_RGB: [[f32; 3]; 3] = [[1.0, 0.0, 1.402], [1.0, -0.344_136, -0.714_136],
 /// Turns brightness and colour into red, green and blue.
 pub(super) fn to_rgb(planes: &mut [Matrix]) {
     mix(planes, TO_RGB);
+}
+
+/// Turns red, green and blue into brightness and colour.
+pub(super) fn to_ycc(planes: &mut [Matrix]) {
+    mix(planes, TO_YCC);
 }
 
 fn mix(planes: &mut [Matrix], shares: [[f32; 3]; 3]) {
