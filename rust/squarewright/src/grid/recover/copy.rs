@@ -7,7 +7,7 @@ use super::extent;
 use super::field::{Field, Rect};
 use super::joint::Pair;
 use super::kernel::{Family, Kernel, Model};
-use super::linkage::joined;
+use super::linkage::{Doubt, joined};
 use super::paint::{Lattice, Painted, paint};
 use super::storage::Storage;
 use super::peel;
@@ -57,7 +57,9 @@ pub(super) fn read(
     if exact && across.min(down) > LINE {
         return Ok(Vec::new());
     }
-    let axes = Axes::new(&field, content);
+    let storage = Storage::of(picture.jpeg());
+    let shares = (storage.across || storage.down) && field.planes.len() == 3;
+    let axes = if shares { Axes::new(&field.bright(), content) } else { Axes::new(&field, content) };
     let Some(solved) = solve(&axes, watch)? else { return Ok(Vec::new()) };
     let lined = solved.x.kernel.family() == Family::Lined && solved.rss < 0.05;
     if exact && !lined {
@@ -149,7 +151,12 @@ impl View<'_> {
         let lattice = self.lattice(x, y);
         let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()));
         let Painted { rows, columns, noise, .. } = painted;
-        let colours = joined(&painted.colours(), noise < 0.7);
+        let storage = Storage::of(self.picture.jpeg());
+        let pitch = x.pitch.min(y.pitch);
+        let shares = storage.across || storage.down;
+        let chroma = if shares && pitch < 8.0 { 0.6 } else { 1.0 };
+        let doubt = Doubt { levels: noise / pitch, chroma };
+        let colours = joined(&painted.colours(), noise < 0.7, doubt);
         let kind = match x.kernel.family() {
             Family::Edge => "sharp",
             Family::Point => "smooth",

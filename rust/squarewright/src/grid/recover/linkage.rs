@@ -11,11 +11,26 @@ const OPACITY: f64 = 60.0;
 const LEAST_NOISE: f64 = 0.3;
 /// Directions in which colours differ.
 const DEPTH: f64 = 3.0;
-/// What one more colour costs, as a multiple of the criterion's own price: where colours came out exactly, and
-/// where they did not, as noise then has long tails.
+/// What one more colour costs, as a multiple of the criterion's own price: where colours are exact, and where
+/// they are not, as noise then has long tails.
 const PRICE: (f64, f64) = (4.0, 10.0);
 /// Colours farther apart than this never become one.
 const MOST_DISTANCE: f64 = 10.0;
+
+/// How sure the colours of cells are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Doubt {
+    /// The error of a cell in levels.
+    pub(super) levels: f64,
+    /// What differences in hue and chroma weigh beside lightness.
+    pub(super) chroma: f64,
+}
+
+impl Doubt {
+    fn price(self) -> f64 {
+        (2.0 + 13.0 * self.levels).clamp(PRICE.0, PRICE.1)
+    }
+}
 
 /// One colour with its cells.
 #[derive(Debug, Clone, Copy)]
@@ -26,7 +41,7 @@ struct Group {
 
 /// Puts colours together that differ by noise alone; each takes the colour that most of its cells have when
 /// `exact`, else their mean.
-pub(super) fn joined(colours: &[[u8; 4]], exact: bool) -> Vec<[u8; 4]> {
+pub(super) fn joined(colours: &[[u8; 4]], exact: bool, doubt: Doubt) -> Vec<[u8; 4]> {
     let mut different = colours.to_vec();
     different.sort_unstable();
     different.dedup();
@@ -44,10 +59,10 @@ pub(super) fn joined(colours: &[[u8; 4]], exact: bool) -> Vec<[u8; 4]> {
         .map(|(&[r, g, b, alpha], &count)| {
             let lab = Lab::from(Rgb([r, g, b]));
             let opacity = f64::from(alpha) / 255.0 * OPACITY;
-            Group { at: [lab.l, lab.a, lab.b, opacity], count: f64::from(count) }
+            Group { at: [lab.l, doubt.chroma * lab.a, doubt.chroma * lab.b, opacity], count: f64::from(count) }
         })
         .collect();
-    let labels = linked(&groups, if exact { PRICE.0 } else { PRICE.1 });
+    let labels = linked(&groups, doubt.price());
     let mut stands = different.clone();
     for label in 0..different.len() {
         let members: Vec<usize> = (0..different.len()).filter(|&member| labels[member] == label).collect();

@@ -12,8 +12,8 @@ const CUT_WORK: usize = 1_500_000;
 /// How far beyond its range a value may be predicted.
 const BEYOND: f32 = 80.0;
 /// How many times cells are pulled towards what the blocks of a JPEG say, at most, and in all pixels.
-const BLOCK_ROUNDS: usize = 8;
-const BLOCK_WORK: usize = 1_200_000;
+const BLOCK_ROUNDS: usize = 16;
+const BLOCK_WORK: usize = 2_000_000;
 
 /// A lattice over a picture: models with the cells that are wanted.
 #[derive(Debug, Clone, Copy)]

@@ -107,14 +107,14 @@ impl Rough<'_> {
         if !self.is_near(pitch) {
             return None;
         }
-        let limit = self.limit();
+        let (limit, close) = (self.limit(), self.rss(&self.model) * 1.007 + 0.01);
         let plain = Model { pitch, offset: self.model.offset.round(), ..self.model };
         let is_whole = (pitch - pitch.round()).abs() < 1e-9 && self.model.kernel.family() != Family::Lined;
         if is_whole && self.rss(&plain) <= limit {
             return Some(plain);
         }
         let found = best_place(self.rows, self.model, pitch);
-        (self.rss(&found) <= limit).then_some(found)
+        (self.rss(&found) <= if is_whole { limit } else { close }).then_some(found)
     }
 }
 
