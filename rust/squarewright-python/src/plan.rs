@@ -24,7 +24,7 @@ use crate::watch::{guard, run};
 #[derive(Debug)]
 pub(crate) struct PyPlan {
     plan: Arc<Plan>,
-    recovery: Option<Arc<Recovery>>,
+    recovery: Option<PyRecovery>,
     notes: Vec<String>,
 }
 
@@ -51,7 +51,7 @@ impl PyPlan {
     /// How the grid was recovered; None when a grid was given or the plan was read back.
     #[getter]
     fn recovery(&self) -> Option<PyRecovery> {
-        self.recovery.clone().map(PyRecovery)
+        self.recovery.clone()
     }
 
     /// How sure the recovered grid is, 0 to 1; None when a grid was given.
@@ -354,7 +354,7 @@ pub(crate) fn plan(
 struct Figure {
     grid: Grid,
     door: Door,
-    recovery: Option<Arc<Recovery>>,
+    recovery: Option<PyRecovery>,
     notes: Vec<String>,
     name: Option<String>,
 }
@@ -371,8 +371,8 @@ fn figure(
     let picture = picture(value)?;
     let picture = picture.get();
     let asked = Recovering { background, ..Recovering::default() };
-    let PyRecovery(recovery) = found(value.py(), picture, asked, progress)?;
-    let best = &recovery.best;
+    let recovery = found(value.py(), picture, asked, progress)?;
+    let best = &recovery.recovery.best;
     let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
     let notes = picture.picture.notes().iter().map(ToString::to_string);
     let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
@@ -381,7 +381,7 @@ fn figure(
         door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
         name: picture.name.as_deref().map(stem),
         notes,
-        recovery: Some(Arc::clone(&recovery)),
+        recovery: Some(recovery.clone()),
     })
 }
 

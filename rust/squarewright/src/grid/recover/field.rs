@@ -1,5 +1,6 @@
 //! The values that are fitted: one plane a channel, as scalers and compressors work on them.
 
+use crate::fault::{Result, Watch};
 use crate::picture::Picture;
 
 /// What full opacity weighs beside a colour channel.
@@ -43,12 +44,15 @@ pub(super) struct Field {
 
 impl Field {
     /// Takes the pixels of a picture, with flags for the unclear ones.
-    pub(super) fn new(picture: &Picture, unclear: Vec<u8>) -> Self {
+    pub(super) fn new(picture: &Picture, unclear: Vec<u8>, watch: &dyn Watch) -> Result<Self> {
         let (width, height) = (picture.width() as usize, picture.height() as usize);
         let pixels = picture.pixels();
         let opaque = pixels.chunks_exact(4).all(|pixel| pixel[3] == 255);
         let mut planes = vec![Vec::with_capacity(width * height); if opaque { 3 } else { 4 }];
-        for pixel in pixels.chunks_exact(4) {
+        for (place, pixel) in pixels.chunks_exact(4).enumerate() {
+            if place % (1 << 20) == 0 {
+                watch.check(0.0)?;
+            }
             let alpha = u32::from(pixel[3]);
             for (plane, &value) in planes.iter_mut().zip(&pixel[..3]) {
                 let value = if opaque { u32::from(value) } else { (u32::from(value) * alpha + 127) / 255 };
@@ -58,7 +62,7 @@ impl Field {
                 planes[3].push(((alpha * OPACITY as u32 + 127) / 255) as u8);
             }
         }
-        Self { width, height, planes, unclear }
+        Ok(Self { width, height, planes, unclear })
     }
 
     /// Gives brightness in full and differences of colour faintly: where two pixels share their colour, its

@@ -4,6 +4,7 @@ use super::axis::{self, tried};
 use super::censor;
 use super::field::{Field, Rect};
 use super::harmonic;
+use super::hint::Range;
 use super::hypothesis::Hypothesis;
 use super::joint::{Pair, pairs};
 use super::kernel::{Kernel, Model};
@@ -76,20 +77,21 @@ impl Axes {
 }
 
 /// Searches both axes and chooses.
-pub(super) fn solve(axes: &Axes, watch: &dyn Watch) -> Result<Option<Solved>> {
-    let mut xs = axis::search(&axes.x.sketch, &pitches(&axes.x.field), 0.0, watch)?;
-    let mut ys = axis::search(&axes.y.sketch, &pitches(&axes.y.field), axis::SHARE, watch)?;
+pub(super) fn solve(
+    axes: &Axes,
+    wanted: Option<(Range, Range)>,
+    watch: &dyn Watch,
+) -> Result<Option<Solved>> {
+    let (across, down) = (wanted.map(|wanted| wanted.0), wanted.map(|wanted| wanted.1));
+    let mut xs = axis::search(&axes.x.sketch, &within(pitches(&axes.x.field), across), 0.0, watch)?;
+    let mut ys = axis::search(&axes.y.sketch, &within(pitches(&axes.y.field), down), axis::SHARE, watch)?;
     carry(axes, &mut xs, &mut ys);
+    xs.retain(|guess| across.is_none_or(|(least, most)| (least..=most).contains(&guess.pitch())));
+    ys.retain(|guess| down.is_none_or(|(least, most)| (least..=most).contains(&guess.pitch())));
     censor::relieve(&axes.x.field, &mut xs, watch)?;
     censor::relieve(&axes.y.field, &mut ys, watch)?;
     let pairs = pairs(&xs, &ys, (axes.x.length(), axes.y.length()));
     let Some(&best) = pairs.first() else { return Ok(None) };
-    if std::env::var("SQ_DEBUG").is_ok() { // DEBUG
-        let show = |h: &Hypothesis| format!("{:?} p{:.3} o{:.2} rss {:.3} n/W {:.3} D {:.2}", h.kernel(), h.pitch(), h.model.offset, h.rss, h.density, h.contrast); // DEBUG
-        for h in xs.iter().take(8) { eprintln!("x {}", show(h)); } // DEBUG
-        for h in ys.iter().take(8) { eprintln!("y {}", show(h)); } // DEBUG
-        for p in pairs.iter().take(4) { eprintln!("{:.3}: {} | {}", p.score, show(&p.x), show(&p.y)); } // DEBUG
-    } // DEBUG
     let others = distinct(&pairs);
     let margin = others.first().map_or(3.0, |other| other.score - best.score);
     watch.check(0.7)?;
@@ -113,6 +115,18 @@ pub(super) fn solve(axes: &Axes, watch: &dyn Watch) -> Result<Option<Solved>> {
         rss: best.x.rss.max(best.y.rss),
         others: others.iter().map(whole).collect(),
     }))
+}
+
+/// Keeps pitches within a range that is known, and fills it evenly.
+fn within(mut pitches: Vec<f64>, range: Option<Range>) -> Vec<f64> {
+    const STEPS: i32 = 24;
+    if let Some((least, most)) = range {
+        pitches.retain(|pitch| (least..=most).contains(pitch));
+        let step = |step: i32| least * libm::pow(most / least, f64::from(step) / f64::from(STEPS));
+        pitches.extend((0..=STEPS).map(step));
+        pitches.sort_by(f64::total_cmp);
+    }
+    pitches
 }
 
 /// Tries the best pitches of each axis on the other one.
