@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyType};
-use squarewright::grid::{Background, Grid, Recovering, Recovery};
+use squarewright::grid::{Background, Grid, Recovering};
 use squarewright::output;
 use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;

@@ -226,6 +226,7 @@ impl PyRecovery {
 /// >>> recover("heron.png").grid  # doctest: +SKIP
 /// Grid(60 rows × 40 columns, 11 colours, 694 cells)
 #[pyfunction]
+#[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
 #[pyo3(signature = (picture, *, background = None, region = None, hint = None, max_cells = 512, progress = None))]
 pub(crate) fn recover(
     picture: &Bound<'_, PyAny>,

@@ -48,7 +48,7 @@ pub fn lattice_png(
     };
     let mut ink = |x: u32, y: u32, along: u32| {
         let place = (y * width + x) as usize * 4;
-        let level = if along / DASH % 2 == 0 { 0 } else { 255 };
+        let level = if (along / DASH).is_multiple_of(2) { 0 } else { 255 };
         pixels[place..place + 4].copy_from_slice(&[level, level, level, 255]);
     };
     for &x in &xs {

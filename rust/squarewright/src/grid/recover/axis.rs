@@ -1,6 +1,6 @@
 //! The search along one axis: many pitches and phases roughly, the promising ones finely.
 
-use super::fit::{Running, left};
+use super::fit::{Left, Running, left};
 use super::hypothesis::{FLOOR, Hypothesis, contrast, refined};
 use super::kernel::{Family, Kernel, Model};
 use super::polish::dense;
@@ -62,7 +62,7 @@ fn settled(sketch: &Sketch, model: Model, rounds: usize) -> Model {
 pub(super) fn tried(sketch: &Sketch, pitch: f64, kernel: Kernel) -> Hypothesis {
     let count = if kernel.family() == Family::Point { 14.0 } else { (2.0 * pitch).clamp(8.0, 48.0) };
     let models = phases(kernel, pitch, count as usize);
-    let model = least(models.map(|model| (model, left(&sketch.narrow, &model).rss))).0;
+    let model = least(models.map(|model| (model, left(&sketch.narrow, &model)))).0;
     Hypothesis::measured(&sketch.wide, settled(sketch, model, 7))
 }
 
@@ -97,8 +97,8 @@ fn phases(kernel: Kernel, pitch: f64, count: usize) -> impl Iterator<Item = Mode
     (0..count).map(move |phase| Model { kernel, pitch, offset: phase as f64 * pitch / count as f64 })
 }
 
-fn least(found: impl Iterator<Item = (Model, f64)>) -> (Model, f64) {
-    found.reduce(|best, other| if other.1 < best.1 { other } else { best }).expect("there is a phase")
+fn least(found: impl Iterator<Item = (Model, Left)>) -> (Model, Left) {
+    found.reduce(|best, other| if other.1.rss < best.1.rss { other } else { best }).expect("there is a phase")
 }
 
 /// Looks at one pitch roughly: one guess a kernel.
@@ -110,16 +110,16 @@ fn scanned(rows: &Rows<NARROW>, running: &Running<'_, NARROW>, pitch: f64) -> Ve
         flat.extend([Kernel::Lines(1), Kernel::Lines(2)]);
     }
     for kernel in flat {
-        let found: Vec<(Model, f64)> =
-            phases(kernel, pitch, count).map(|model| (model, running.left(&model).rss)).collect();
-        guesses.push(guess(rows, &found, running.left(&least(found.iter().copied()).0).cells));
+        let found: Vec<(Model, Left)> =
+            phases(kernel, pitch, count).map(|model| (model, running.left(&model))).collect();
+        guesses.push(guess(rows, &found));
     }
     let (nearest, step) = (guesses[0].model, pitch / count as f64);
     guesses.push(around(rows, Model { kernel: Kernel::Area, ..nearest }, step));
-    let count = (2.0 * pitch).clamp(8.0, 14.0) as usize;
-    let found: Vec<(Model, f64)> =
-        phases(Kernel::Linear, pitch, count).map(|model| (model, left(rows, &model).rss)).collect();
-    let linear = guess(rows, &found, left(rows, &found[0].0).cells);
+    let count = (2.0 * pitch).clamp(8.0, 12.0) as usize;
+    let found: Vec<(Model, Left)> =
+        phases(Kernel::Linear, pitch, count).map(|model| (model, left(rows, &model))).collect();
+    let linear = guess(rows, &found);
     guesses.push(linear);
     for kernel in [Kernel::CubicHalf, Kernel::Lanczos3] {
         guesses.push(around(rows, Model { kernel, ..linear.model }, pitch / count as f64));
@@ -131,15 +131,14 @@ fn scanned(rows: &Rows<NARROW>, running: &Running<'_, NARROW>, pitch: f64) -> Ve
 fn around(rows: &Rows<NARROW>, model: Model, step: f64) -> Hypothesis {
     let moves = [0.0, -step, step, model.pitch / 2.0];
     let models = moves.map(|by| Model { offset: model.offset + by, ..model });
-    let found = models.map(|model| (model, left(rows, &model).rss));
-    guess(rows, &found, left(rows, &model).cells)
+    guess(rows, &models.map(|model| (model, left(rows, &model))))
 }
 
-fn guess(rows: &Rows<NARROW>, found: &[(Model, f64)], cells: usize) -> Hypothesis {
-    let (model, rss) = least(found.iter().copied());
-    let worst = found.iter().map(|(_, rss)| *rss).fold(rss, f64::max);
-    let density = cells as f64 / rows.length() as f64;
-    Hypothesis { model, rss, density, contrast: contrast(rss, worst) }
+fn guess(rows: &Rows<NARROW>, found: &[(Model, Left)]) -> Hypothesis {
+    let (model, here) = least(found.iter().copied());
+    let worst = found.iter().map(|(_, left)| left.rss).fold(here.rss, f64::max);
+    let density = here.cells as f64 / rows.length() as f64;
+    Hypothesis { model, rss: here.rss, density, contrast: contrast(here.rss, worst) }
 }
 
 /// Picks guesses for the fine search: by score, by plain residual and by contrast.

@@ -68,7 +68,7 @@ fn solve_down(pixels: &Matrix, wanted: &Wanted) -> Matrix {
             .map(|row| std::array::from_fn(|lane| if lane < width { row[start + lane] } else { 0.0 }))
             .collect();
         let rows = Rows::new(lanes, Vec::new(), width);
-        let mut equations = Equations::weighted(&rows, &|x| wanted.sight.taps(x), &wanted.weights);
+        let mut equations = Equations::weighted(&rows, |x| wanted.sight.taps(x), &wanted.weights);
         let first = equations.first;
         equations.factor();
         let solved = equations.solve();

@@ -9,6 +9,7 @@ use super::field::Field;
 use super::hint::Hint;
 use super::kernel::Family;
 use super::nature::{is_native, noise};
+use super::paint::Care;
 use super::peel;
 use super::sample::Sampled;
 use super::solve::{Axes, solve};
@@ -123,11 +124,11 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
         return Ok(exactly());
     }
     let confidence = confidence::of_solved(&solved);
-    let mut copies = vec![view.painted(solved.x, solved.y, confidence)];
+    let mut copies = vec![view.painted(solved.x, solved.y, confidence, Care::Full)];
     for (place, pair) in solved.others.iter().take(OTHERS).enumerate() {
         watch.check(0.9)?;
         let confidence = confidence::of_other(confidence, place);
-        copies.push(view.painted(pair.x.model, pair.y.model, confidence));
+        copies.push(view.painted(pair.x.model, pair.y.model, confidence, Care::Quick));
     }
     Ok(copies)
 }

@@ -69,7 +69,7 @@ impl Field {
     /// edges are blurred and say little about places.
     pub(super) fn bright(&self) -> Self {
         let [red, green, blue] = [0, 1, 2].map(|plane| &self.planes[plane]);
-        let mut planes = vec![Vec::with_capacity(red.len()); 3];
+        let mut planes = vec![Vec::new(); 3];
         for ((&r, &g), &b) in red.iter().zip(green).zip(blue) {
             let [r, g, b] = [r, g, b].map(f32::from);
             let y = 0.299 * r + 0.587 * g + 0.114 * b;

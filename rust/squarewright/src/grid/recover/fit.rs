@@ -148,11 +148,11 @@ pub(super) struct Equations<const L: usize> {
 impl<const L: usize> Equations<L> {
     /// Sets up the equations; every pixel counts the same.
     pub(super) fn new(rows: &Rows<L>, model: &Model) -> Self {
-        Self::weighted(rows, &|x| model.taps(x), &[])
+        Self::weighted(rows, |x| model.taps(x), &[])
     }
 
     /// Sets up the equations with a weight for each pixel.
-    pub(super) fn weighted(rows: &Rows<L>, taps: &dyn Fn(usize) -> Taps, weights: &[f32]) -> Self {
+    pub(super) fn weighted(rows: &Rows<L>, taps: impl Fn(usize) -> Taps, weights: &[f32]) -> Self {
         let length = rows.length();
         let first = taps(0).first;
         let last = taps(length - 1);
@@ -163,13 +163,16 @@ impl<const L: usize> Equations<L> {
             let taps = taps(x);
             let at = (taps.first - first) as usize;
             width = width.max(taps.count);
-            for tap in 0..taps.count {
-                let weight = taps.weights[tap] * weights.get(x).map_or(1.0, |&weight| f64::from(weight));
+            let trust = weights.get(x).map_or(1.0, |&weight| f64::from(weight));
+            let shown = &taps.weights[..taps.count];
+            let cells = right[at..].iter_mut().zip(&mut band[at..]);
+            for (tap, (&weight, (right, band))) in shown.iter().zip(cells).enumerate() {
+                let weight = weight * trust;
                 let small = weight as f32;
-                for (into, value) in right[at + tap].iter_mut().zip(values) {
+                for (into, value) in right.iter_mut().zip(values) {
                     *into += small * value;
                 }
-                for (entry, other) in band[at + tap].iter_mut().zip(&taps.weights[tap..taps.count]) {
+                for (entry, other) in band.iter_mut().zip(&shown[tap..]) {
                     *entry += weight * other;
                 }
             }

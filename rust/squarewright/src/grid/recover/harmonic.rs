@@ -42,7 +42,7 @@ pub(super) fn coarser(field: &Field, model: &Model) -> Option<Model> {
         let (loud, &most) = means.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))?;
         let others = means.iter().enumerate().filter(|&(rest, _)| rest != loud);
         let rest = others.map(|(_, &mean)| mean).fold(0.0, f64::max);
-        (rest < QUIET * most && rest < 12.0 * quiet + 1.0).then(|| Model {
+        (rest < QUIET * most && rest < 12.0 * quiet + 1.0).then_some(Model {
             pitch: times as f64 * pitch,
             offset: model.offset + loud as f64 * pitch,
             ..*model

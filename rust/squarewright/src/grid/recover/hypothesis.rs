@@ -96,7 +96,7 @@ pub(super) fn refined<const L: usize>(rows: &Rows<L>, model: Model, rounds: usiz
     let mut best = cost(left(rows, &model), length);
     for _ in 0..rounds {
         let mut moved = false;
-        for (a, b) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)] {
+        for (a, b) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)] {
             let (to, there) = (pitch + f64::from(a) * pitch_step, place + f64::from(b) * place_step);
             if to < LEAST_PITCH {
                 continue;

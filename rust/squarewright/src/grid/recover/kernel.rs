@@ -226,7 +226,7 @@ impl Sight {
             }
             Self::Spread(samples) => {
                 let own = x / 2;
-                let other = if x % 2 == 0 { own.saturating_sub(1) } else { (own + 1).min(samples - 1) };
+                let other = if x.is_multiple_of(2) { own.saturating_sub(1) } else { (own + 1).min(samples - 1) };
                 Taps::mixed(&[(Taps::one(own as i64), 0.75), (Taps::one(other as i64), 0.25)])
             }
         }
@@ -279,6 +279,7 @@ impl Model {
     }
 
     /// Gives the cells that pixel `x` shows.
+    #[inline]
     pub(super) fn taps(&self, x: usize) -> Taps {
         let middle = x as f64 + 0.5;
         match self.kernel {

@@ -15,6 +15,13 @@
 //! A smooth picture fits almost any lattice, so that a small residual proves nothing: true cells are known by
 //! fitting at one phase and at no other.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "places stay within the sides of a picture, and levels are clamped before they become bytes"
+)]
+
 mod axis;
 mod blocks;
 mod cells;
@@ -80,7 +87,9 @@ impl Default for Recovering {
 }
 
 /// Sides of this length and more are looked at in a smaller copy first.
-const BIG: u32 = 1600;
+const BIG: u32 = 900;
+/// The smaller copy is at most this long.
+const SMALL: u32 = 400;
 /// Cells of the smaller copy must be this wide at least, and its reading this sure.
 const ENOUGH: (f64, f64) = (5.0, 0.9);
 
@@ -128,7 +137,7 @@ fn whole(picture: &Picture, unclear: Vec<u8>, asked: &Recovering, watch: &dyn Wa
     let combs = comb::candidates(&edges::find(picture, watch)?);
     let side = picture.width().max(picture.height());
     if unclear.is_empty() && combs[0].pitch() == (1, 1) && side >= BIG {
-        let factor = side.div_ceil(BIG / 2);
+        let factor = side.div_ceil(SMALL);
         let small = nature::smaller(picture, factor, watch)?;
         let combs = comb::candidates(&edges::find(&small, watch)?);
         let hint = asked.hint.map(|hint| hint.reduced(f64::from(factor)));

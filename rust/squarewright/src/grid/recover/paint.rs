@@ -49,6 +49,15 @@ impl Lattice {
     }
 }
 
+/// How much work goes into colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Care {
+    /// One fit: for readings that are only offered.
+    Quick,
+    /// All that is known about how the picture was stored.
+    Full,
+}
+
 /// Cells with their colours, and how far the picture is from them.
 #[derive(Debug, Clone)]
 pub(super) struct Painted {
@@ -61,7 +70,7 @@ pub(super) struct Painted {
 }
 
 /// Solves the colours of all cells.
-pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>) -> Painted {
+pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>, care: Care) -> Painted {
     let apart = storage.is_apart() && field.planes.len() == 3;
     let storage = if apart { storage } else { Storage::default() };
     let rect = lattice.rect(field, storage.step());
@@ -69,9 +78,11 @@ pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>) -> P
     let planes = storage.planes(pixels, rect);
     let sights: Vec<Sights> =
         (0..planes.len()).map(|plane| Sights::new(lattice, rect, storage, plane > 0)).collect();
-    let frees = lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots();
+    let frees =
+        care == Care::Full && (lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots());
     let (mut cells, noise) = if apart {
-        compressed(&planes, &sights, &storage.blocks(&planes), frees)
+        let blocks = if care == Care::Full { storage.blocks(&planes) } else { Vec::new() };
+        compressed(&planes, &sights, &blocks, frees)
     } else {
         plainly(&planes, &sights, frees)
     };
@@ -86,7 +97,7 @@ pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>) -> P
 /// Solves planes that were stored apart, pulled towards what their blocks say.
 fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bool) -> (Vec<Matrix>, f64) {
     let area = planes[0].values.len().max(1);
-    let rounds = (BLOCK_WORK / area).min(BLOCK_ROUNDS);
+    let rounds = if blocks.is_empty() { 0 } else { (BLOCK_WORK / area).min(BLOCK_ROUNDS) };
     let mut cells: Vec<Matrix> =
         planes.iter().zip(sights).map(|(plane, sight)| solve(plane, &sight.down, &sight.across)).collect();
     let mut squares = 0.0;

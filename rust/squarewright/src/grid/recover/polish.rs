@@ -136,7 +136,10 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
         let pitches: Vec<f64> =
             fills.chain((whole >= 2.0).then_some(whole)).chain([x.model.pitch, y.model.pitch]).collect();
         for pitch in pitches {
-            let kept = |rough: &Rough<'_>| rough.filling().filter(|model| model.pitch == pitch).or_else(|| rough.at(pitch));
+            let kept = |rough: &Rough<'_>| {
+                let filling = rough.filling().filter(|model| model.pitch.total_cmp(&pitch).is_eq());
+                filling.or_else(|| rough.at(pitch))
+            };
             if let (Some(x), Some(y)) = (kept(&x), kept(&y)) {
                 return (x, y);
             }
@@ -188,5 +191,5 @@ fn best_place<const L: usize>(rows: &Rows<L>, model: Model, pitch: f64) -> Model
     let least = tried.iter().map(|(rss, _)| *rss).fold(f64::INFINITY, f64::min);
     let alike: Vec<f64> =
         tried.iter().filter(|(rss, _)| *rss <= least + 1e-3).map(|(_, offset)| *offset).collect();
-    Model { pitch, offset: (alike[0] + alike[alike.len() - 1]) / 2.0, ..model }
+    Model { pitch, offset: f64::midpoint(alike[0], alike[alike.len() - 1]), ..model }
 }

@@ -18,28 +18,18 @@ const LONG: usize = 480;
 pub(super) fn pitches(field: &Field) -> Vec<f64> {
     let length = field.width as f64;
     let mut found = of_scale(field, 1.0);
-    let mut small;
-    let (mut current, mut scale) = (field, 1);
-    while current.width > LONG && current.height >= 32 {
-        small = current.reduced(4);
-        scale *= 4;
-        found.extend(of_scale(&small, f64::from(scale)));
-        let next = small;
-        if next.width <= LONG || next.height < 32 {
-            break;
+    let mut scale = 1.0;
+    let mut small: Option<Field> = None;
+    loop {
+        let current = small.as_ref().unwrap_or(field);
+        if current.width <= LONG || current.height < 32 {
+            return tidy(found, length);
         }
-        return deeper(next, scale, found, length);
+        let next = current.reduced(4);
+        scale *= 4.0;
+        found.extend(of_scale(&next, scale));
+        small = Some(next);
     }
-    tidy(found, length)
-}
-
-fn deeper(mut current: Field, mut scale: i32, mut found: Vec<f64>, length: f64) -> Vec<f64> {
-    while current.width > LONG && current.height >= 32 {
-        current = current.reduced(4);
-        scale *= 4;
-        found.extend(of_scale(&current, f64::from(scale)));
-    }
-    tidy(found, length)
 }
 
 fn tidy(mut found: Vec<f64>, length: f64) -> Vec<f64> {

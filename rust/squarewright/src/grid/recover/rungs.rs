@@ -51,7 +51,7 @@ impl Rungs {
     /// Gives the model of a pitch with the best place, when every edge is a rounded boundary of it.
     pub(super) fn at(&self, pitch: f64) -> Option<Model> {
         let (least, most) = self.bounds(pitch);
-        (most - least <= ROUNDED).then(|| Model { pitch, offset: (least + most) / 2.0, ..self.model })
+        (most - least <= ROUNDED).then(|| Model { pitch, offset: f64::midpoint(least, most), ..self.model })
     }
 
     /// Gives the model of a pitch of whole pixels, when every edge lies exactly on it.
@@ -84,19 +84,19 @@ pub(super) fn middle(axes: &[&Rungs]) -> Option<f64> {
         let (one, two) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
         if spread(one) <= spread(two) { high = two } else { low = one }
     }
-    let best = (low + high) / 2.0;
+    let best = f64::midpoint(low, high);
     if spread(best) > ROUNDED {
         return None;
     }
     let border = |far: f64| {
         let (mut inside, mut outside) = (best, far);
         for _ in 0..60 {
-            let half = (inside + outside) / 2.0;
+            let half = f64::midpoint(inside, outside);
             if spread(half) <= ROUNDED { inside = half } else { outside = half }
         }
         inside
     };
-    Some((border(best - reach) + border(best + reach)) / 2.0)
+    Some(f64::midpoint(border(best - reach), border(best + reach)))
 }
 
 /// Lists the pixel edges at which any line changes.

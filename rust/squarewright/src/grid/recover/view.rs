@@ -7,7 +7,7 @@ use super::extent;
 use super::field::{Field, Rect};
 use super::kernel::{Family, Kernel, Model};
 use super::linkage::{Doubt, joined};
-use super::paint::{Lattice, Painted, paint};
+use super::paint::{Care, Lattice, Painted, paint};
 use super::region::crop;
 use super::sample::Sampled;
 use super::storage::Storage;
@@ -64,9 +64,9 @@ impl View<'_> {
         Lattice { x, y, columns, rows }
     }
 
-    pub(super) fn painted(&self, x: Model, y: Model, confidence: f64) -> Copy {
+    pub(super) fn painted(&self, x: Model, y: Model, confidence: f64, care: Care) -> Copy {
         let lattice = self.lattice(x, y);
-        let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()));
+        let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()), care);
         let Painted { rows, columns, noise, .. } = painted;
         let storage = Storage::of(self.picture.jpeg());
         let pitch = x.pitch.min(y.pitch);
