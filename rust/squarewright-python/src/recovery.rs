@@ -169,7 +169,8 @@ impl PyRecovery {
     fn to_png<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
         let (picture, recovery) = (Arc::clone(&self.picture), Arc::clone(&self.recovery));
         let region = self.region;
-        let bytes = run(py, None, None, move |watch| output::lattice_png(&picture, region, &recovery.best, watch))?;
+        let bytes =
+            run(py, None, None, move |watch| output::lattice_png(&picture, region, &recovery.best, watch))?;
         Ok(PyBytes::new(py, &bytes))
     }
 

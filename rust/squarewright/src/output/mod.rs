@@ -1,8 +1,8 @@
 //! Pages become bytes, plans become tables: the same input always gives the same bytes.
 
 mod csv;
-mod number;
 mod lattice;
+mod number;
 mod pdf;
 mod png;
 mod svg;

@@ -173,9 +173,8 @@ struct Guesses {
 impl Guesses {
     fn add<const L: usize>(&mut self, rows: &Rows<L>, model: Model) {
         let probe = Hypothesis { model, rss: 0.0, density: 0.0, contrast: 0.0 };
-        let is_double = |other: &Hypothesis| {
-            other.kernel() == model.kernel && probe.is_near(other, self.length)
-        };
+        let is_double =
+            |other: &Hypothesis| other.kernel() == model.kernel && probe.is_near(other, self.length);
         if !self.list.iter().any(is_double) {
             self.list.push(Hypothesis::measured(rows, model));
         }

@@ -33,7 +33,11 @@ impl Matrix {
         let mean = |pair: &[&[f32]]| -> Vec<f32> {
             pair[0].iter().zip(pair[pair.len() - 1]).map(|(a, b)| (a + b) / 2.0).collect()
         };
-        Self { rows: rows.len().div_ceil(2), columns: self.columns, values: rows.chunks(2).flat_map(mean).collect() }
+        Self {
+            rows: rows.len().div_ceil(2),
+            columns: self.columns,
+            values: rows.chunks(2).flat_map(mean).collect(),
+        }
     }
 
     pub(super) fn transposed(&self) -> Self {
@@ -74,7 +78,9 @@ fn solve_down(pixels: &Matrix, wanted: &Wanted) -> Matrix {
         let solved = equations.solve();
         for cell in 0..wanted.count {
             let place = wanted.first + cell as i64 - first;
-            let Some(found) = usize::try_from(place).ok().and_then(|place| solved.get(place)) else { continue };
+            let Some(found) = usize::try_from(place).ok().and_then(|place| solved.get(place)) else {
+                continue;
+            };
             values[cell * pixels.columns + start..][..width].copy_from_slice(&found[..width]);
         }
     }

@@ -124,7 +124,12 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
         return Ok(exactly());
     }
     let confidence = confidence::of_solved(&solved);
-    let mut copies = vec![view.painted(solved.x, solved.y, confidence, Care::Full)];
+    let best = if solved.is_exact {
+        view.sampled(solved.x, solved.y, confidence)
+    } else {
+        view.painted(solved.x, solved.y, confidence, Care::Full)
+    };
+    let mut copies = vec![best];
     for (place, pair) in solved.others.iter().take(OTHERS).enumerate() {
         watch.check(0.9)?;
         let confidence = confidence::of_other(confidence, place);

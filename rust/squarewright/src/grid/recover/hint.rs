@@ -34,7 +34,8 @@ impl Hint {
             }
             Self::Pitch(pitch) => (pitch.is_finite() && pitch >= 1.0, pitch.to_string()),
         };
-        let must = "(columns, rows) of 1 to 512 each, or the pixels of a cell as a number of 1 or more".into();
+        let must =
+            "(columns, rows) of 1 to 512 each, or the pixels of a cell as a number of 1 or more".into();
         if is_good { Ok(()) } else { Err(Error::Argument { name: "hint", must, got }) }
     }
 

@@ -1,7 +1,7 @@
 //! One guess about an axis, and how good it is.
 
-use super::kernel::{Kernel, Model};
 use super::fit::{Left, left};
+use super::kernel::{Kernel, Model};
 use super::profile::LEAST_PITCH;
 use super::sketch::Rows;
 
@@ -32,9 +32,7 @@ impl Hypothesis {
     pub(super) fn measured<const L: usize>(rows: &Rows<L>, model: Model) -> Self {
         let here = left(rows, &model);
         let worst = [0.25, 0.5, 0.75]
-            .map(|phase| {
-                left(rows, &Model { offset: model.offset + phase * model.pitch, ..model }).rss
-            })
+            .map(|phase| left(rows, &Model { offset: model.offset + phase * model.pitch, ..model }).rss)
             .into_iter()
             .fold(here.rss, f64::max);
         Self {
@@ -68,8 +66,7 @@ impl Hypothesis {
     pub(super) fn is_near(&self, other: &Self, length: f64) -> bool {
         let pitch = self.pitch();
         let turns = (self.model.offset - other.model.offset) / pitch;
-        (pitch - other.pitch()).abs() / pitch < 0.3 * pitch / length
-            && (turns - turns.round()).abs() < 0.12
+        (pitch - other.pitch()).abs() / pitch < 0.3 * pitch / length && (turns - turns.round()).abs() < 0.12
     }
 }
 
@@ -91,8 +88,7 @@ pub(super) fn refined<const L: usize>(rows: &Rows<L>, model: Model, rounds: usiz
     let middle = ((length as f64 / 2.0 - model.offset) / model.pitch).floor();
     let at = |pitch: f64, place: f64| Model { pitch, offset: place - middle * pitch, ..model };
     let (mut pitch, mut place) = (model.pitch, model.offset + middle * model.pitch);
-    let (mut pitch_step, mut place_step) =
-        (0.35 * pitch * pitch / length as f64, (pitch / 12.0).min(1.0));
+    let (mut pitch_step, mut place_step) = (0.35 * pitch * pitch / length as f64, (pitch / 12.0).min(1.0));
     let mut best = cost(left(rows, &model), length);
     for _ in 0..rounds {
         let mut moved = false;

@@ -31,7 +31,9 @@ pub(super) fn pairs(xs: &[Hypothesis], ys: &[Hypothesis], lengths: (f64, f64)) -
     let mut pairs = Vec::with_capacity(xs.len() * ys.len());
     for &x in xs {
         for &y in ys {
-            let score = x.score(floor_x) + y.score(floor_y) + discord(&x, &y, lengths)
+            let score = x.score(floor_x)
+                + y.score(floor_y)
+                + discord(&x, &y, lengths)
                 + x.kernel().price()
                 + y.kernel().price();
             pairs.push(Pair { x, y, score });

@@ -53,7 +53,9 @@ impl Kernel {
             Self::Nearest | Self::Area | Self::Ramp | Self::Soft | Self::SharpCubic | Self::SharpLanczos => {
                 Family::Edge
             }
-            Self::Linear | Self::CubicHalf | Self::CubicThree | Self::Lanczos3 | Self::Lanczos4 => Family::Point,
+            Self::Linear | Self::CubicHalf | Self::CubicThree | Self::Lanczos3 | Self::Lanczos4 => {
+                Family::Point
+            }
             Self::Lines(_) => Family::Lined,
         }
     }
@@ -226,7 +228,8 @@ impl Sight {
             }
             Self::Spread(samples) => {
                 let own = x / 2;
-                let other = if x.is_multiple_of(2) { own.saturating_sub(1) } else { (own + 1).min(samples - 1) };
+                let other =
+                    if x.is_multiple_of(2) { own.saturating_sub(1) } else { (own + 1).min(samples - 1) };
                 Taps::mixed(&[(Taps::one(own as i64), 0.75), (Taps::one(other as i64), 0.25)])
             }
         }
@@ -283,9 +286,7 @@ impl Model {
     pub(super) fn taps(&self, x: usize) -> Taps {
         let middle = x as f64 + 0.5;
         match self.kernel {
-            Kernel::Nearest | Kernel::Lines(_) => {
-                Taps::one(self.cell_at(middle))
-            }
+            Kernel::Nearest | Kernel::Lines(_) => Taps::one(self.cell_at(middle)),
             kernel if kernel.family() == Family::Edge => self.edge_taps(middle),
             _ => self.point_taps(middle),
         }

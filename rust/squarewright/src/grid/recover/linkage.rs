@@ -59,7 +59,10 @@ pub(super) fn joined(colours: &[[u8; 4]], exact: bool, doubt: Doubt) -> Vec<[u8;
         .map(|(&[r, g, b, alpha], &count)| {
             let lab = Lab::from(Rgb([r, g, b]));
             let opacity = f64::from(alpha) / 255.0 * OPACITY;
-            Group { at: [lab.l, doubt.chroma * lab.a, doubt.chroma * lab.b, opacity], count: f64::from(count) }
+            Group {
+                at: [lab.l, doubt.chroma * lab.a, doubt.chroma * lab.b, opacity],
+                count: f64::from(count),
+            }
         })
         .collect();
     let labels = linked(&groups, doubt.price());
@@ -67,7 +70,11 @@ pub(super) fn joined(colours: &[[u8; 4]], exact: bool, doubt: Doubt) -> Vec<[u8;
     for label in 0..different.len() {
         let members: Vec<usize> = (0..different.len()).filter(|&member| labels[member] == label).collect();
         if members.len() > 1 {
-            let colour = if exact { commonest(&members, &different, &counts) } else { mean(&members, &different, &counts) };
+            let colour = if exact {
+                commonest(&members, &different, &counts)
+            } else {
+                mean(&members, &different, &counts)
+            };
             for member in members {
                 stands[member] = colour;
             }
@@ -109,7 +116,9 @@ fn linked(groups: &[Group], price: f64) -> Vec<usize> {
     let (mut square, mut colours) = (0.0, groups.len() as f64);
     let describe = |square: f64, colours: f64| {
         let free = (cells - colours).max(1.0);
-        DEPTH / 2.0 * (cells * libm::log(square / (DEPTH * free) + LEAST_NOISE * LEAST_NOISE) + price * colours * libm::log(cells))
+        DEPTH / 2.0
+            * (cells * libm::log(square / (DEPTH * free) + LEAST_NOISE * LEAST_NOISE)
+                + price * colours * libm::log(cells))
     };
     let (mut best, mut kept) = (describe(square, colours), 0);
     for (step, join) in joins.iter().enumerate().take_while(|(_, join)| join.distance <= MOST_DISTANCE) {

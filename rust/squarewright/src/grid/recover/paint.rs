@@ -78,8 +78,7 @@ pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>, care
     let planes = storage.planes(pixels, rect);
     let sights: Vec<Sights> =
         (0..planes.len()).map(|plane| Sights::new(lattice, rect, storage, plane > 0)).collect();
-    let frees =
-        care == Care::Full && (lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots());
+    let frees = care == Care::Full && (lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots());
     let (mut cells, noise) = if apart {
         let blocks = if care == Care::Full { storage.blocks(&planes) } else { Vec::new() };
         compressed(&planes, &sights, &blocks, frees)

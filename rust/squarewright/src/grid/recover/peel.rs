@@ -31,9 +31,8 @@ pub(super) fn content(field: &Field, tolerance: f32) -> Rect {
 }
 
 fn row_is_flat(field: &Field, rect: Rect, y: usize, tolerance: f32) -> bool {
-    let lines: Vec<Vec<u8>> = (0..field.planes.len())
-        .map(|plane| field.row(plane, y)[rect.left..rect.right].to_vec())
-        .collect();
+    let lines: Vec<Vec<u8>> =
+        (0..field.planes.len()).map(|plane| field.row(plane, y)[rect.left..rect.right].to_vec()).collect();
     is_flat(&lines, tolerance)
 }
 
@@ -49,7 +48,10 @@ pub(super) fn is_flat(lines: &[Vec<u8>], tolerance: f32) -> bool {
     let length = lines.first().map_or(0, Vec::len);
     let far = (0..length)
         .filter(|&place| {
-            lines.iter().zip(&middles).any(|(line, middle)| (f32::from(line[place]) - middle).abs() > tolerance)
+            lines
+                .iter()
+                .zip(&middles)
+                .any(|(line, middle)| (f32::from(line[place]) - middle).abs() > tolerance)
         })
         .count();
     far as f64 <= (1.0 - SHARE) * length as f64

@@ -46,10 +46,7 @@ impl Reading {
             grid,
             cell_colours,
             pitch_px: copy.pitch,
-            offset_px: (
-                at(copy.offset.0, copy.pitch.0, place.1),
-                at(copy.offset.1, copy.pitch.1, place.0),
-            ),
+            offset_px: (at(copy.offset.0, copy.pitch.0, place.1), at(copy.offset.1, copy.pitch.1, place.0)),
             confidence: copy.confidence,
             kind: copy.kind,
             warnings,
@@ -110,7 +107,9 @@ pub enum Warning {
     #[error("the picture has one colour only")]
     OneColour,
     /// It looks like a picture that was never drawn in cells.
-    #[error("the picture looks like a photo, not like cells of flat colour; pixelate it instead, or give a hint")]
+    #[error(
+        "the picture looks like a photo, not like cells of flat colour; pixelate it instead, or give a hint"
+    )]
     Blended,
     /// A checkerboard behind the figure was taken for transparency.
     #[error("the checkerboard around the figure is taken as see-through")]

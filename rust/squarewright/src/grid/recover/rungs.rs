@@ -120,8 +120,9 @@ mod tests {
     #[test]
     fn rounded_boundaries_give_their_pitch_back() {
         for (pitch, offset) in [(3.37, 1.2), (2.1, 0.4), (11.9, 5.0)] {
-            let edges: Vec<(f64, f64)> =
-                (0..40).map(|number| (f64::from(number), (offset + f64::from(number) * pitch).round())).collect();
+            let edges: Vec<(f64, f64)> = (0..40)
+                .map(|number| (f64::from(number), (offset + f64::from(number) * pitch).round()))
+                .collect();
             let model = Model { kernel: Kernel::Nearest, pitch: pitch + 0.02, offset };
             let rungs = Rungs { length: edges[39].1, edges, model };
             let found = middle(&[&rungs]).expect("the boundaries are rounded");

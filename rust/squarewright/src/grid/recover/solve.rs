@@ -62,6 +62,8 @@ pub(super) struct Solved {
     /// The share of variance left unexplained.
     pub(super) unexplained: f64,
     pub(super) rss: f64,
+    /// Whether every change of colour lies on a boundary, without blending.
+    pub(super) is_exact: bool,
     /// The best pairs of other sizes, over the whole picture.
     pub(super) others: Vec<Pair>,
 }
@@ -95,10 +97,11 @@ pub(super) fn solve(
     let others = distinct(&pairs);
     let margin = others.first().map_or(3.0, |other| other.score - best.score);
     watch.check(0.7)?;
-    let x = settled(&axes.x, best.x.model);
-    let y = settled(&axes.y, best.y.model);
+    let x = settled(&axes.x, best.x.model, across);
+    let y = settled(&axes.y, best.y.model, down);
     watch.check(0.75)?;
     let (x, y) = plain(axes.x.rough(x), axes.y.rough(y));
+    let is_exact = axes.x.rough(x).rungs.is_some() && axes.y.rough(y).rungs.is_some();
     let moved = |model: Model, start: usize| Model { offset: model.offset + start as f64, ..model };
     let whole = |pair: &Pair| {
         let mut pair = *pair;
@@ -113,6 +116,7 @@ pub(super) fn solve(
         margin,
         unexplained: axes.x.unexplained(&best.x).max(axes.y.unexplained(&best.y)),
         rss: best.x.rss.max(best.y.rss),
+        is_exact,
         others: others.iter().map(whole).collect(),
     }))
 }
@@ -160,9 +164,10 @@ fn distinct(pairs: &[Pair]) -> Vec<Pair> {
 }
 
 /// Polishes a model, and again where only every so many boundaries carry edges.
-fn settled(axis: &Axis, model: Model) -> Model {
+fn settled(axis: &Axis, model: Model, wanted: Option<Range>) -> Model {
     let model = polished(&axis.sketch, model);
-    match harmonic::coarser(&axis.field, &model) {
+    let suits = |model: &Model| wanted.is_none_or(|(least, most)| (least..=most).contains(&model.pitch));
+    match harmonic::coarser(&axis.field, &model).filter(suits) {
         Some(coarser) => polished(&axis.sketch, coarser),
         None => model,
     }

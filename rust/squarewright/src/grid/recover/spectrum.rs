@@ -120,7 +120,8 @@ fn transform(values: &mut [Complex]) {
         for block in values.chunks_exact_mut(2 * half) {
             let (low, high) = block.split_at_mut(half);
             for ((a, b), turn) in low.iter_mut().zip(high).zip(turns.iter().step_by(size / (2 * half))) {
-                let moved = Complex { re: b.re * turn.re - b.im * turn.im, im: b.re * turn.im + b.im * turn.re };
+                let moved =
+                    Complex { re: b.re * turn.re - b.im * turn.im, im: b.re * turn.im + b.im * turn.re };
                 *b = Complex { re: a.re - moved.re, im: a.im - moved.im };
                 *a = Complex { re: a.re + moved.re, im: a.im + moved.im };
             }
@@ -135,8 +136,9 @@ mod tests {
 
     #[test]
     fn a_transform_is_the_sum_that_defines_it() {
-        let signal: Vec<Complex> =
-            (0..16).map(|place| Complex { re: f64::from(place * place % 7), im: f64::from(place % 3) }).collect();
+        let signal: Vec<Complex> = (0..16)
+            .map(|place| Complex { re: f64::from(place * place % 7), im: f64::from(place % 3) })
+            .collect();
         let mut fast = signal.clone();
         transform(&mut fast);
         for (frequency, found) in fast.iter().enumerate() {

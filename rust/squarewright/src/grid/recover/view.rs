@@ -5,7 +5,7 @@ use super::copy::{Copy, Kind, LINE};
 use super::edges;
 use super::extent;
 use super::field::{Field, Rect};
-use super::kernel::{Family, Kernel, Model};
+use super::kernel::{Family, Kernel, Model, floor};
 use super::linkage::{Doubt, joined};
 use super::paint::{Care, Lattice, Painted, paint};
 use super::region::crop;
@@ -53,7 +53,16 @@ impl View<'_> {
         );
         let (pitch, offset) = ((x.pitch, y.pitch), lattice.offset());
         let colours = sampled.colours;
-        Ok(Some(Copy { pitch, offset, rows, columns, colours, confidence: 0.999, kind: Kind::Sharp, is_ambiguous: false }))
+        Ok(Some(Copy {
+            pitch,
+            offset,
+            rows,
+            columns,
+            colours,
+            confidence: 0.999,
+            kind: Kind::Sharp,
+            is_ambiguous: false,
+        }))
     }
 
     fn lattice(&self, x: Model, y: Model) -> Lattice {
@@ -64,6 +73,25 @@ impl View<'_> {
         Lattice { x, y, columns, rows }
     }
 
+    /// Reads the cells of a lattice without blending, each at its middle.
+    pub(super) fn sampled(&self, x: Model, y: Model, confidence: f64) -> Copy {
+        let lattice = self.lattice(x, y);
+        let (columns, rows) = lattice.count();
+        let (offset, pitch) = (lattice.offset(), (x.pitch, y.pitch));
+        let middle = |offset: f64, pitch: f64, cell: usize, length: usize| {
+            floor(offset + (cell as f64 + 0.5) * pitch).clamp(0, length as i64 - 1) as u32
+        };
+        let xs: Vec<u32> =
+            (0..columns).map(|cell| middle(offset.0, pitch.0, cell, self.field.width)).collect();
+        let colours = (0..rows)
+            .map(|cell| middle(offset.1, pitch.1, cell, self.field.height))
+            .flat_map(|y| xs.iter().map(move |&x| self.picture.pixel(x, y)))
+            .collect();
+        let kind = Kind::Sharp;
+        Copy { pitch, offset, rows, columns, colours, confidence, kind, is_ambiguous: false }
+    }
+
+    /// Solves the cells of a lattice.
     pub(super) fn painted(&self, x: Model, y: Model, confidence: f64, care: Care) -> Copy {
         let lattice = self.lattice(x, y);
         let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()), care);
