@@ -111,7 +111,9 @@ def test_a_tilted_chart_is_brought_upright():
     tilted = large.transform(
         (620, 660), Image.Transform.PERSPECTIVE, inverse(corners, wide, high), Image.Resampling.BICUBIC
     )
-    found = sw.recover(np.array(tilted.convert("RGB")), background="keep", region=corners, hint=(columns, rows))
+    found = sw.recover(
+        np.array(tilted.convert("RGB")), background="keep", region=corners, hint=(columns, rows)
+    )
     assert found.cell_colours.shape[:2] == (rows, columns)
     near = np.abs(found.cell_colours[..., :3].astype(int) - pixels[..., :3]).max(-1) <= 24
     assert near.mean() >= 0.95

@@ -5,11 +5,14 @@ use super::kernel::{Family, Model, floor};
 
 /// Differences count up to this square, so that one frame line does not outweigh the rest.
 const CAP: u32 = 8000;
-/// Boundaries without edges carry less than this share of what the best ones do.
-const QUIET: f64 = 0.05;
+/// What boundaries without edges carry at most: a share of what the best ones do, and a multiple of what the
+/// middles of cells do.
+const QUIET: (f64, f64) = (0.05, 12.0);
+/// The same where the other axis says that cells are larger by just this factor.
+const TOLD: (f64, f64) = (0.3, f64::INFINITY);
 
 /// Gives the coarser model when the finer one has boundaries without edges.
-pub(super) fn coarser(field: &Field, model: &Model) -> Option<Model> {
+pub(super) fn coarser(field: &Field, model: &Model, told: Option<i64>) -> Option<Model> {
     if model.kernel.family() != Family::Edge {
         return None;
     }
@@ -35,6 +38,7 @@ pub(super) fn coarser(field: &Field, model: &Model) -> Option<Model> {
     middles.sort_by(f64::total_cmp);
     let quiet = middles.get(middles.len() / 2).copied().unwrap_or(0.0);
     [4_i64, 3, 2].into_iter().find_map(|times| {
+        let (share, multiple) = if told == Some(times) { TOLD } else { QUIET };
         if edges.len() < 2 * times as usize + 1 || times as f64 * pitch > field.width as f64 / 3.0 {
             return None;
         }
@@ -42,7 +46,7 @@ pub(super) fn coarser(field: &Field, model: &Model) -> Option<Model> {
         let (loud, &most) = means.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))?;
         let others = means.iter().enumerate().filter(|&(rest, _)| rest != loud);
         let rest = others.map(|(_, &mean)| mean).fold(0.0, f64::max);
-        (rest < QUIET * most && rest < 12.0 * quiet + 1.0).then_some(Model {
+        (rest < share * most && rest < multiple * quiet + 1.0).then_some(Model {
             pitch: times as f64 * pitch,
             offset: model.offset + loud as f64 * pitch,
             ..*model

@@ -8,6 +8,8 @@ use super::sketch::{Rows, Sketch, WIDE};
 
 /// Steps of the dense search, to each side: pitches, places.
 const STEPS: (i32, i32) = (12, 8);
+/// How much larger a residual may be when both axes nearly say that cells fill the picture, and when one does.
+const LIKELY: (f64, f64) = (1.05, 1.35);
 /// How far the dense search goes, in cells over the whole length.
 const WIDTH: f64 = 0.8;
 
@@ -76,11 +78,16 @@ impl Rough<'_> {
 
     /// Tries cells that fill the whole picture.
     fn filling(&self) -> Option<Model> {
+        self.filling_within(1.0)
+    }
+
+    /// Tries them with a residual that may be larger by a factor, for when there is more reason to.
+    fn filling_within(&self, factor: f64) -> Option<Model> {
         let pitch = self.span.whole / (self.span.whole / self.model.pitch).round().max(1.0);
         if !self.is_near(pitch) || self.model.kernel.family() == Family::Lined {
             return None;
         }
-        let limit = self.limit();
+        let limit = self.limit() * factor;
         [0.0, 0.03, -0.03, 0.5]
             .map(|shift| Model { pitch, offset: shift - self.span.start, ..self.model })
             .into_iter()
@@ -127,8 +134,8 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
     {
         return found;
     }
-    if let (Some(x), Some(y)) = (x.filling(), y.filling()) {
-        return (x, y);
+    if let Some(found) = both_filling(&x, &y, square) {
+        return found;
     }
     if square {
         let whole = x.model.pitch.round();
@@ -149,6 +156,20 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
         rough.filling().or_else(|| rough.at(rough.model.pitch.round())).unwrap_or(rough.model)
     };
     (alone(&x), alone(&y))
+}
+
+/// Tries cells that fill the picture across and down; when one axis or both nearly say so, and cells are
+/// square then, that is no accident.
+fn both_filling(x: &Rough<'_>, y: &Rough<'_>, square: bool) -> Option<(Model, Model)> {
+    let plain = x.filling().zip(y.filling());
+    let likely = || {
+        let one = x.filling().zip(y.filling_within(LIKELY.1));
+        let other = || x.filling_within(LIKELY.1).zip(y.filling());
+        let neither = || x.filling_within(LIKELY.0).zip(y.filling_within(LIKELY.0));
+        let is_square = |pair: &(Model, Model)| (pair.0.pitch - pair.1.pitch).abs() < 0.01 * pair.0.pitch;
+        one.or_else(other).or_else(neither).filter(is_square)
+    };
+    plain.or_else(|| if square { likely() } else { None })
 }
 
 /// Settles two axes whose every edge is a rounded boundary.

@@ -7,7 +7,7 @@ use super::harmonic;
 use super::hint::Range;
 use super::hypothesis::Hypothesis;
 use super::joint::{Pair, pairs};
-use super::kernel::{Kernel, Model};
+use super::kernel::{Kernel, Model, floor};
 use super::polish::{Rough, Span, plain, polished};
 use super::profile::pitches;
 use super::rungs::Rungs;
@@ -97,8 +97,8 @@ pub(super) fn solve(
     let others = distinct(&pairs);
     let margin = others.first().map_or(3.0, |other| other.score - best.score);
     watch.check(0.7)?;
-    let x = settled(&axes.x, best.x.model, across);
-    let y = settled(&axes.y, best.y.model, down);
+    let x = settled(&axes.x, best.x.model, across, best.y.pitch());
+    let y = settled(&axes.y, best.y.model, down, x.pitch);
     watch.check(0.75)?;
     let (x, y) = plain(axes.x.rough(x), axes.y.rough(y));
     let is_exact = axes.x.rough(x).rungs.is_some() && axes.y.rough(y).rungs.is_some();
@@ -164,10 +164,12 @@ fn distinct(pairs: &[Pair]) -> Vec<Pair> {
 }
 
 /// Polishes a model, and again where only every so many boundaries carry edges.
-fn settled(axis: &Axis, model: Model, wanted: Option<Range>) -> Model {
+fn settled(axis: &Axis, model: Model, wanted: Option<Range>, other: f64) -> Model {
+    let ratio = other / model.pitch;
+    let told = ((ratio - ratio.round()).abs() < 0.03 * ratio).then(|| floor(ratio.round()));
     let model = polished(&axis.sketch, model);
     let suits = |model: &Model| wanted.is_none_or(|(least, most)| (least..=most).contains(&model.pitch));
-    match harmonic::coarser(&axis.field, &model).filter(suits) {
+    match harmonic::coarser(&axis.field, &model, told).filter(suits) {
         Some(coarser) => polished(&axis.sketch, coarser),
         None => model,
     }
