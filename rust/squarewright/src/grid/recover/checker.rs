@@ -149,3 +149,46 @@ fn continued(signs: &[i8], follows: impl Fn(usize) -> bool, width: usize, height
     }
     unclear
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn board(width: u32, height: u32, figure: impl Fn(u32, u32) -> Option<[u8; 3]>) -> Picture {
+        let pixels = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+        let pixels = pixels.flat_map(|(x, y)| {
+            let grey = if (x / 7 + y / 7) % 2 == 0 { 255 } else { 204 };
+            let [r, g, b] = figure(x, y).unwrap_or([grey; 3]);
+            [r, g, b, 255]
+        });
+        Picture::from_rgba(width, height, pixels.collect()).expect("the pixels fill the size")
+    }
+
+    #[test]
+    fn a_checkerboard_is_lifted_and_the_figure_stays() {
+        let inside = |x: u32, y: u32| (20..45).contains(&x) && (18..40).contains(&y);
+        let picture = board(70, 60, |x, y| inside(x, y).then_some([180, 30, 60]));
+        let lifted = lifted(&picture).expect("there is a checkerboard");
+        for y in 0..60 {
+            for x in 0..70 {
+                assert_eq!(lifted.picture.pixel(x, y)[3] == 255, inside(x, y), "{x} {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn white_cells_on_white_squares_are_unclear_and_not_lost() {
+        let inside = |x: u32, y: u32| (18..42).contains(&x) && (18..42).contains(&y);
+        let picture = board(70, 60, |x, y| inside(x, y).then_some([255; 3]));
+        let lifted = lifted(&picture).expect("there is a checkerboard");
+        assert_eq!(lifted.picture.pixel(30, 30)[3], 255);
+        assert!(lifted.unclear.contains(&1));
+    }
+
+    #[test]
+    fn flat_and_see_through_pictures_have_none() {
+        assert!(lifted(&board(40, 40, |_, _| Some([250, 250, 250]))).is_none());
+        let clear = Picture::from_rgba(2, 1, vec![0; 8]).expect("two pixels");
+        assert!(lifted(&clear).is_none());
+    }
+}

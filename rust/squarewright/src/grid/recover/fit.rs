@@ -240,3 +240,61 @@ impl<const L: usize> Equations<L> {
         self.right
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Renders cells of four lines through a model.
+    fn rendered(cells: &[[f32; 4]], model: &Model, length: usize) -> Rows<4> {
+        let lanes = (0..length)
+            .map(|x| {
+                let taps = model.taps(x);
+                std::array::from_fn(|lane| {
+                    let shown = taps.weights[..taps.count].iter().zip(taps.first..);
+                    let value = |cell: i64| cells[cell.clamp(0, cells.len() as i64 - 1) as usize][lane];
+                    shown.map(|(&weight, cell)| weight as f32 * value(cell)).sum()
+                })
+            })
+            .collect();
+        Rows::new(lanes, vec![0.0; length], 4)
+    }
+
+    #[test]
+    fn what_was_rendered_is_solved_again_and_leaves_nothing() {
+        let cells: Vec<[f32; 4]> = (0..12)
+            .map(|cell| {
+                std::array::from_fn(|lane| ((cell * 37 + lane * 53 + cell * cell * 11) % 200) as f32 - 100.0)
+            })
+            .collect();
+        for kernel in [Kernel::Area, Kernel::Soft, Kernel::Linear, Kernel::CubicHalf, Kernel::Lanczos3] {
+            let model = Model { kernel, pitch: 5.3, offset: 0.0 };
+            let rows = rendered(&cells, &model, 63);
+            // Less than rounding to whole levels leaves, 1/12.
+            assert!(left(&rows, &model).rss < 1.0 / 12.0, "{kernel:?}");
+            let mut equations = Equations::new(&rows, &model);
+            let first = equations.first;
+            equations.factor();
+            let solved = equations.solve();
+            for cell in 1..11 {
+                for lane in 0..4 {
+                    let found = solved[(cell - first) as usize][lane];
+                    assert!((found - cells[cell as usize][lane]).abs() < 0.1, "{kernel:?} {cell} {lane}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn running_sums_leave_what_a_direct_fit_leaves() {
+        let cells: Vec<[f32; 4]> =
+            (0..9).map(|cell| std::array::from_fn(|lane| ((cell * 71 + lane * 29) % 150) as f32)).collect();
+        let rows = rendered(&cells, &Model { kernel: Kernel::Nearest, pitch: 6.4, offset: 1.7 }, 57);
+        for (kernel, offset) in [(Kernel::Nearest, 1.7), (Kernel::Nearest, 4.0), (Kernel::Lines(2), 0.3)] {
+            let model = Model { kernel, pitch: 6.4, offset };
+            let (fast, slow) = (Running::new(&rows).left(&model), left(&rows, &model));
+            assert!((fast.rss - slow.rss).abs() < 0.5 && fast.cells == slow.cells, "{kernel:?} {offset}");
+        }
+        assert!(left(&rows, &Model { kernel: Kernel::Nearest, pitch: 6.4, offset: 1.7 }).rss < 1e-3);
+    }
+}

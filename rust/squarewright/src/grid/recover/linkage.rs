@@ -196,3 +196,36 @@ fn chain(groups: &[Group]) -> Vec<Join> {
     }
     joins
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn noise_is_joined_and_colours_stay_apart() {
+        let colours: Vec<[u8; 4]> = (0..120_u8)
+            .map(|cell| {
+                let wobble = cell % 5;
+                match cell % 3 {
+                    0 => [200 + wobble, 40, 40 + wobble, 255],
+                    1 => [40, 180 + wobble, 60, 255],
+                    _ => [30 + wobble, 40 + wobble, 120, 255],
+                }
+            })
+            .collect();
+        let mut found = joined(&colours, false, Doubt { levels: 1.0, chroma: 1.0 });
+        assert_eq!(found[0], found[3]);
+        found.sort_unstable();
+        found.dedup();
+        assert_eq!(found.len(), 3);
+    }
+
+    #[test]
+    fn a_lone_colour_far_from_all_others_is_kept() {
+        let mut colours: Vec<[u8; 4]> = (0..120).map(|cell| [90 + cell % 3, 90, 92, 255]).collect();
+        colours.push([250, 200, 20, 255]);
+        let found = joined(&colours, false, Doubt { levels: 1.0, chroma: 1.0 });
+        assert_eq!(found[120], [250, 200, 20, 255]);
+        assert_eq!(found[0], found[119]);
+    }
+}

@@ -90,6 +90,8 @@ impl Default for Recovering {
 const BIG: u32 = 900;
 /// The smaller copy is at most this long.
 const SMALL: u32 = 400;
+/// Longer pictures are not looked at in full: 512 cells a side still have three pixels each.
+const LARGE: u32 = 1600;
 /// Cells of the smaller copy must be this wide at least, and its reading this sure.
 const ENOUGH: (f64, f64) = (5.0, 0.9);
 
@@ -137,23 +139,34 @@ fn whole(picture: &Picture, unclear: Vec<u8>, asked: &Recovering, watch: &dyn Wa
     let combs = comb::candidates(&edges::find(picture, watch)?);
     let side = picture.width().max(picture.height());
     if unclear.is_empty() && combs[0].pitch() == (1, 1) && side >= BIG {
-        let factor = side.div_ceil(SMALL);
-        let small = nature::smaller(picture, factor, watch)?;
-        let combs = comb::candidates(&edges::find(&small, watch)?);
-        let hint = asked.hint.map(|hint| hint.reduced(f64::from(factor)));
-        let source = Source { picture: &small, unclear: Vec::new(), hint };
-        let found = readings(copy::read(source, &combs, watch)?, asked)?;
-        let enough = |reading: &Reading| {
-            reading.pitch_px.0.min(reading.pitch_px.1) >= ENOUGH.0 && reading.confidence >= ENOUGH.1
-        };
-        if enough(&found.best) {
-            let placed = |reading: Reading| reading.placed((0.0, 0.0), f64::from(factor));
-            let alternatives = found.alternatives.into_iter().map(placed).collect();
-            return Ok(Recovery { best: placed(found.best), alternatives });
+        for most in [SMALL, LARGE].into_iter().filter(|&most| side > most) {
+            let found = reduced(picture, side.div_ceil(most), asked, watch)?;
+            if most == LARGE || is_enough(&found.0, found.1) {
+                return Ok(found.0);
+            }
         }
     }
     let source = Source { picture, unclear, hint: asked.hint };
     readings(copy::read(source, &combs, watch)?, asked)
+}
+
+/// Reads a copy that is smaller by a whole factor, and gives the factor again.
+fn reduced(picture: &Picture, factor: u32, asked: &Recovering, watch: &dyn Watch) -> Result<(Recovery, f64)> {
+    let small = nature::smaller(picture, factor, watch)?;
+    let combs = comb::candidates(&edges::find(&small, watch)?);
+    let factor = f64::from(factor);
+    let hint = asked.hint.map(|hint| hint.reduced(factor));
+    let source = Source { picture: &small, unclear: Vec::new(), hint };
+    let found = readings(copy::read(source, &combs, watch)?, asked)?;
+    let placed = |reading: Reading| reading.placed((0.0, 0.0), factor);
+    let alternatives = found.alternatives.into_iter().map(placed).collect();
+    Ok((Recovery { best: placed(found.best), alternatives }, factor))
+}
+
+/// Says whether a reading of a smaller copy is sure and fine enough.
+fn is_enough(found: &Recovery, factor: f64) -> bool {
+    let (across, down) = found.best.pitch_px;
+    across.min(down) >= ENOUGH.0 * factor && found.best.confidence >= ENOUGH.1
 }
 
 /// Makes readings of cells; those that cannot be are left out when another one can.
