@@ -1,10 +1,9 @@
 //! The figure that is to be planned: a grid, or a picture that is recovered first.
 
 use std::path::PathBuf;
-use std::sync::Arc;
 
 use pyo3::prelude::*;
-use squarewright::grid::{Background, Grid, Recovering, Recovery};
+use squarewright::grid::{Background, Grid, Recovering};
 use squarewright::plan::Door;
 
 use crate::failure::Failure;
@@ -17,7 +16,7 @@ use crate::recovery::{PyRecovery, found};
 pub(crate) struct Figure {
     pub(crate) grid: Grid,
     pub(crate) door: Door,
-    pub(crate) recovery: Option<Arc<Recovery>>,
+    pub(crate) recovery: Option<PyRecovery>,
     pub(crate) notes: Vec<String>,
     pub(crate) name: Option<String>,
     pub(crate) path: Option<PathBuf>,
@@ -37,17 +36,19 @@ pub(crate) fn figure(
     let picture = picture(value)?;
     let picture = picture.get();
     let asked = Recovering { background, ..Recovering::default() };
-    let PyRecovery(recovery, notes) = found(value.py(), picture, asked, progress)?;
-    let best = &recovery.best;
+    let recovery = found(value.py(), picture, asked, progress)?;
+    let best = &recovery.recovery.best;
     let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
-    let notes = notes.into_iter().chain(best.warnings.iter().map(ToString::to_string)).collect();
+    let notes = recovery.notes.iter().cloned();
+    let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
+    let door = Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence };
     Ok(Figure {
         grid,
-        door: Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence },
+        door,
         name: picture.name.as_deref().map(stem),
         path: picture.path.clone(),
         notes,
-        recovery: Some(Arc::clone(&recovery)),
+        recovery: Some(recovery),
     })
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
-use squarewright::grid::{Background, Recovery};
+use squarewright::grid::Background;
 use squarewright::output;
 use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
@@ -24,7 +24,7 @@ use crate::watch::{guard, run};
 #[derive(Debug)]
 pub(crate) struct PyPlan {
     plan: Arc<Plan>,
-    recovery: Option<Arc<Recovery>>,
+    recovery: Option<PyRecovery>,
     notes: Vec<String>,
     /// Where its picture was read from: never overwritten.
     path: Option<PathBuf>,
@@ -63,7 +63,7 @@ impl PyPlan {
     /// How the grid was recovered; None when a grid was given or the plan was read back.
     #[getter]
     fn recovery(&self) -> Option<PyRecovery> {
-        self.recovery.clone().map(|recovery| PyRecovery(recovery, Vec::new()))
+        self.recovery.clone()
     }
 
     /// How sure the recovered grid is, 0 to 1; None when a grid was given.

@@ -3,8 +3,10 @@
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::PyString;
-use squarewright::grid::{self, Background, Reading, Recovering, Recovery};
+use pyo3::types::{PyBytes, PyString};
+use squarewright::grid::{self, Background, Hint, Reading, Recovering, Recovery, Region};
+use squarewright::output;
+use squarewright::picture::Picture;
 
 use crate::array::{self, Frozen};
 use crate::failure::bad_argument;
@@ -67,6 +69,12 @@ impl PyReading {
         self.0.confidence
     }
 
+    /// What kind of copy the picture is: ``"native"``, ``"sharp"``, ``"smooth"`` or ``"lined"``.
+    #[getter]
+    fn kind(&self) -> String {
+        self.0.kind.to_string()
+    }
+
     /// What you should know about it.
     #[getter]
     fn warnings(&self) -> Vec<String> {
@@ -89,59 +97,91 @@ impl PyReading {
 
 /// The best reading of a picture as cells, and the others worth a look.
 #[pyclass(name = "Recovery", module = "squarewright", frozen, eq)]
-#[derive(Debug, PartialEq)]
-pub(crate) struct PyRecovery(
-    pub(crate) Arc<Recovery>,
+#[derive(Debug, Clone)]
+pub(crate) struct PyRecovery {
+    pub(crate) recovery: Arc<Recovery>,
+    pub(crate) picture: Arc<Picture>,
+    pub(crate) region: Option<Region>,
     /// What is worth knowing about the picture itself.
-    pub(crate) Vec<String>,
-);
+    pub(crate) notes: Vec<String>,
+}
+
+impl PartialEq for PyRecovery {
+    fn eq(&self, other: &Self) -> bool {
+        self.recovery == other.recovery
+    }
+}
 
 #[pymethods]
 impl PyRecovery {
     /// The grid, trimmed to the figure.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.0.best.grid.clone())
+        PyGrid(self.recovery.best.grid.clone())
     }
 
     /// The colour of each cell, uint8 of shape (rows, columns, 4); read-only.
     #[getter]
     fn cell_colours(&self) -> Frozen<'static> {
-        cell_colours(&self.0.best)
+        cell_colours(&self.recovery.best)
     }
 
     /// Width and height of a cell in pixels.
     #[getter]
     fn pitch_px(&self) -> (f64, f64) {
-        self.0.best.pitch_px
+        self.recovery.best.pitch_px
     }
 
     /// The outer corner (x, y) of the first cell, in pixels from the top left of the picture.
     #[getter]
     fn offset_px(&self) -> (f64, f64) {
-        self.0.best.offset_px
+        self.recovery.best.offset_px
     }
 
     /// How sure it is, 0 to 1; under 0.5 the alternatives deserve a look.
     #[getter]
     fn confidence(&self) -> f64 {
-        self.0.best.confidence
+        self.recovery.best.confidence
     }
 
     /// The other readings, best first.
     #[getter]
     fn alternatives(&self) -> Vec<PyReading> {
-        self.0.alternatives.iter().cloned().map(PyReading).collect()
+        self.recovery.alternatives.iter().cloned().map(PyReading).collect()
+    }
+
+    /// What kind of copy the picture is: ``"native"``, ``"sharp"``, ``"smooth"`` or ``"lined"``.
+    #[getter]
+    fn kind(&self) -> String {
+        self.recovery.best.kind.to_string()
     }
 
     /// What you should know about it and about the picture.
     #[getter]
     fn warnings(&self) -> Vec<String> {
-        self.1.iter().cloned().chain(warnings(&self.0.best)).collect()
+        self.notes.iter().cloned().chain(warnings(&self.recovery.best)).collect()
+    }
+
+    /// Draw the picture with the lattice that was found over it, to see whether it is right.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    ///     A PNG.
+    fn to_png<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        let (picture, recovery) = (Arc::clone(&self.picture), Arc::clone(&self.recovery));
+        let region = self.region;
+        let bytes =
+            run(py, None, None, move |watch| output::lattice_png(&picture, region, &recovery.best, watch))?;
+        Ok(PyBytes::new(py, &bytes))
+    }
+
+    fn _repr_png_<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        self.to_png(py)
     }
 
     fn __repr__(&self) -> String {
-        described("Recovery", &self.0.best)
+        described("Recovery", &self.recovery.best)
     }
 }
 
@@ -154,6 +194,12 @@ impl PyRecovery {
 /// background : str or tuple of int, default "auto"
 ///     Which cells are no part of the figure besides the see-through ones: ``"auto"`` takes a flat colour
 ///     that surrounds it, ``"keep"`` none, ``"#rrggbb"`` or (r, g, b) that colour from the border inwards.
+/// region : tuple, optional
+///     The part to look at: (left, top, right, bottom) in pixels, or the four corners of a tilted chart,
+///     clockwise from its top left, each (x, y). A tilted chart is brought upright first, and places in the
+///     answer are those of the upright one.
+/// hint : tuple of int or float, optional
+///     What you know about the cells: (columns, rows) of the figure, or the pixels of one cell as a number.
 /// max_cells : int, default 512
 ///     The most cells a side, 1 to 512.
 /// progress : callable, optional
@@ -172,15 +218,24 @@ impl PyRecovery {
 /// ArgumentError
 ///     ``VALUE-BAD`` or ``COLOUR-BAD`` for a setting.
 ///
+/// Notes
+/// -----
+/// Any copy is read: enlarged by any factor, sharp or blended, squeezed, cropped, saved as JPEG, with lines
+/// drawn between its cells, on a checkerboard or a flat ground. A JPEG is read best from its own file. A
+/// confidence of 0.99 or more has been right in more than 99 of 100 test copies; a photo stays under 0.5.
+///
 /// Examples
 /// --------
 /// >>> recover("heron.png").grid  # doctest: +SKIP
 /// Grid(60 rows × 40 columns, 11 colours, 694 cells)
 #[pyfunction]
-#[pyo3(signature = (picture, *, background = None, max_cells = 512, progress = None))]
+#[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
+#[pyo3(signature = (picture, *, background = None, region = None, hint = None, max_cells = 512, progress = None))]
 pub(crate) fn recover(
     picture: &Bound<'_, PyAny>,
     background: Option<&Bound<'_, PyAny>>,
+    region: Option<&Bound<'_, PyAny>>,
+    hint: Option<&Bound<'_, PyAny>>,
     max_cells: i64,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyRecovery> {
@@ -188,7 +243,8 @@ pub(crate) fn recover(
     let most_cells = usize::try_from(max_cells)
         .map_err(|_| bad_argument("max_cells", "1 to 512", max_cells.to_string()))?;
     let picture = picture_from(picture)?;
-    found(picture.py(), picture.get(), Recovering { background, most_cells }, progress)
+    let (region, hint) = (region.map(region_from).transpose()?, hint.map(hint_from).transpose()?);
+    found(picture.py(), picture.get(), Recovering { background, region, hint, most_cells }, progress)
 }
 
 /// Recovers a picture that is already at hand.
@@ -200,8 +256,32 @@ pub(crate) fn found(
 ) -> PyResult<PyRecovery> {
     let pixels = Arc::clone(&picture.picture);
     let name = picture.name.as_deref();
+    let region = asked.region;
     let recovery = run(py, name, progress, move |watch| grid::recover(&pixels, &asked, watch))?;
-    Ok(PyRecovery(Arc::new(recovery), picture.warnings.clone()))
+    let (recovery, notes) = (Arc::new(recovery), picture.warnings.clone());
+    Ok(PyRecovery { recovery, picture: Arc::clone(&picture.picture), region, notes })
+}
+
+/// Reads a rectangle or four corners.
+fn region_from(value: &Bound<'_, PyAny>) -> PyResult<Region> {
+    if let Ok((left, top, right, bottom)) = value.extract::<(u32, u32, u32, u32)>() {
+        return Ok(Region::Box { left, top, right, bottom });
+    }
+    let corners = value.extract::<Vec<(f64, f64)>>().ok().and_then(|corners| corners.try_into().ok());
+    corners.map(Region::Corners).ok_or_else(|| {
+        bad_argument("region", "(left, top, right, bottom) or four corners (x, y)", array::shown(value))
+    })
+}
+
+/// Reads a number of cells or a pitch.
+fn hint_from(value: &Bound<'_, PyAny>) -> PyResult<Hint> {
+    if let Ok((columns, rows)) = value.extract::<(usize, usize)>() {
+        return Ok(Hint::Cells { columns, rows });
+    }
+    value.extract::<f64>().map(Hint::Pitch).map_err(|_| {
+        let must = "(columns, rows), or the pixels of a cell as a number";
+        bad_argument("hint", must, array::shown(value))
+    })
 }
 
 /// Reads the background setting.

@@ -11,5 +11,5 @@ mod tally;
 pub use grid::{Cell, Grid};
 pub use patch::{Patch, patches};
 pub use pixelate::{Brushwork, Figure, Layout, Pixelating, pixelate, pixelate_shrunk};
-pub use recover::{Background, Reading, Recovering, Recovery, Warning, recover};
+pub use recover::{Background, Hint, Kind, Reading, Recovering, Recovery, Region, Warning, recover};
 pub use tally::{Tally, tally};

@@ -30,7 +30,7 @@ pub fn grid_png(grid: &Grid, scale: usize) -> Result<Vec<u8>> {
     Ok(encode(side(width), side(height), &pixels))
 }
 
-fn encode(width: u32, height: u32, pixels: &[u8]) -> Vec<u8> {
+pub(super) fn encode(width: u32, height: u32, pixels: &[u8]) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgba);

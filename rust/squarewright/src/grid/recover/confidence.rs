@@ -2,8 +2,9 @@
 
 use super::comb::Comb;
 use super::sample::Sampled;
+use super::solve::Solved;
 
-/// Rates a reading from 0 to 1.
+/// Rates a reading of an even comb from 0 to 1.
 ///
 /// Flat blocks of more than one pixel are strong evidence, limited only by how few changes of colour were
 /// seen. Single pixels prove nothing by themselves: there the number of colours tells pixel art from a
@@ -12,6 +13,20 @@ pub(super) fn of(comb: &Comb, sampled: &Sampled) -> f64 {
     let told = if comb.pitch() == (1, 1) { flatness(sampled) } else { evidence(comb) };
     // A later candidate can only be right when the earlier ones are wrong.
     if comb.rank == 0 { told } else { (1.0 - told).min(0.4) / comb.rank as f64 }
+}
+
+/// Rates what the search has found: by how much worse the same cells fit when they are shifted, and by how
+/// much worse cells of any other size fit.
+///
+/// A logistic regression on own degradations of openly licensed sprites.
+pub(super) fn of_solved(solved: &Solved) -> f64 {
+    let told = 3.2 * (solved.contrast.min(3.0) - 0.95) + 0.8 * solved.margin.min(2.0) - 0.5;
+    1.0 / (1.0 + libm::exp(-told))
+}
+
+/// Rates another reading, given how sure the best one is.
+pub(super) fn of_other(best: f64, place: usize) -> f64 {
+    (1.0 - best).min(best / 2.0) / (place + 2) as f64
 }
 
 fn evidence(comb: &Comb) -> f64 {
@@ -34,10 +49,10 @@ fn flatness(sampled: &Sampled) -> f64 {
     let cells = sampled.colours.len() as f64;
     let share = sampled.different.len() as f64 / cells;
     match sampled.different.len() {
-        0..=32 => 0.97,
-        33..=64 => 0.9,
-        65..=128 if share < 0.25 => 0.6,
-        65..=256 if share < 0.15 => 0.4,
+        0..=64 => 0.995,
+        65..=128 if share < 0.5 => 0.97,
+        65..=256 if share < 0.25 => 0.9,
+        65..=256 => 0.6,
         _ => 0.1,
     }
 }

@@ -26,13 +26,6 @@ impl Changes {
     }
 }
 
-impl Edges {
-    /// Gives the smaller of the steps along the two axes, at least one pixel.
-    pub(super) fn smallest_step(&self) -> i64 {
-        gcd(self.x.step(), self.y.step()).max(1)
-    }
-}
-
 pub(super) fn gcd(a: i64, b: i64) -> i64 {
     if b == 0 { a.abs() } else { gcd(b, a % b) }
 }

@@ -1,164 +1,201 @@
-//! Recovering the cells of pixel art from a copy of it.
+//! Recovering the cells of pixel art from any copy of it.
 //!
-//! The steps, each in its own file: where colours change along an axis (`edges`), which even comb of cell
-//! boundaries explains these places (`comb`), what colour each cell has (`sample`), which cells are
-//! background (`ground`), and how sure the answer is (`confidence`).
+//! | step | files | asks |
+//! |---|---|---|
+//! | region | `region` | which part, and is it upright? |
+//! | background | `checker`, `peel` | where is the figure: checkerboard, margins, frames |
+//! | exact copies | `edges`, `comb`, `sample` | do all changes of colour lie on even whole pixels? |
+//! | candidates | `field`, `profile`, `spectrum` | which pitches do the changes suggest? |
+//! | fits | `sketch`, `kernel`, `fit`, `hypothesis`, `axis`, `censor` | which scaler and lattice explain each axis? |
+//! | choice | `joint`, `solve`, `harmonic`, `polish`, `rungs`, `hint` | which pair, to a hundredth of a pixel? |
+//! | cells | `extent`, `paint`, `cells`, `storage`, `blocks`, `view` | how many cells, of which colours? |
+//! | palette | `linkage` | which colours differ by noise alone? |
+//! | reading | `ground`, `confidence`, `nature`, `reading` | what is bare, and how sure is it? |
 //!
-//! Exact copies are read here: 1:1 and whole-number enlargements without blending, with margins and at any
-//! crop. Any other copy makes edges everywhere, so that the comb falls to single pixels and the confidence
-//! with it.
+//! A smooth picture fits almost any lattice, so that a small residual proves nothing: true cells are known by
+//! fitting at one phase and at no other.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "places stay within the sides of a picture, and levels are clamped before they become bytes"
+)]
+
+mod axis;
+mod blocks;
+mod cells;
+mod censor;
+mod checker;
 mod comb;
 mod confidence;
+mod copy;
 mod edges;
+mod extent;
+mod field;
+mod fit;
 mod ground;
+mod harmonic;
+mod hint;
+mod hypothesis;
+mod joint;
+mod kernel;
+mod linkage;
+mod nature;
+mod paint;
+mod peel;
+mod polish;
+mod profile;
+mod reading;
+mod region;
+mod rungs;
 mod sample;
+mod sketch;
+mod solve;
+mod spectrum;
+mod storage;
+mod view;
 
+pub use copy::Kind;
 pub use ground::Background;
+pub use hint::Hint;
+pub use reading::{Reading, Recovery, Warning};
+pub use region::Region;
 
-use self::comb::Comb;
-use self::sample::Sampled;
+use self::copy::Source;
 use crate::fault::{Error, PictureFault, Result, Watch};
 use crate::grid::Grid;
 use crate::picture::Picture;
 
 /// How a grid is recovered.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Recovering {
     /// Which cells are no part of the figure.
     pub background: Background,
+    /// The part of the picture to look at; none means all of it.
+    pub region: Option<Region>,
+    /// What is known about the cells.
+    pub hint: Option<Hint>,
     /// The most cells a side that an answer may have.
     pub most_cells: usize,
 }
 
 impl Default for Recovering {
     fn default() -> Self {
-        Self { background: Background::Auto, most_cells: Grid::SIDE }
+        Self { background: Background::Auto, region: None, hint: None, most_cells: Grid::SIDE }
     }
 }
 
-/// One way to read a picture as cells.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
-    /// The grid, trimmed to the figure.
-    pub grid: Grid,
-    /// The colour of each cell of the grid with its alpha, row by row.
-    pub cell_colours: Vec<[u8; 4]>,
-    /// Width and height of a cell in pixels.
-    pub pitch_px: (f64, f64),
-    /// The outer corner of the first cell, from the picture's top-left corner.
-    pub offset_px: (f64, f64),
-    /// How sure this reading is, 0 to 1.
-    pub confidence: f64,
-    /// What the maker should know about it.
-    pub warnings: Vec<Warning>,
-}
-
-impl Reading {
-    /// The least confidence that a plan is built on.
-    const SURE: f64 = 0.5;
-
-    /// Gives the grid when the reading is sure enough to plan with.
-    ///
-    /// # Errors
-    /// [`Error::Unsure`] when its confidence is under 0.5.
-    pub fn sure(&self) -> Result<&Grid> {
-        let confidence = self.confidence;
-        if confidence < Self::SURE { Err(Error::Unsure { confidence }) } else { Ok(&self.grid) }
-    }
-}
-
-/// The best reading, and the others worth a look.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Recovery {
-    /// The best reading.
-    pub best: Reading,
-    /// Other readings, best first.
-    pub alternatives: Vec<Reading>,
-}
-
-/// What the maker should know about a reading.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum Warning {
-    /// A flat colour round the figure was taken away.
-    #[error("the {0} cells around the figure are taken as background; use background=\"keep\" to paint them")]
-    Ground(crate::colour::Rgb),
-    /// Too many colours for a grid.
-    #[error("{0} colours were found and the nearest were merged to 64")]
-    Merged(usize),
-    /// Too few edges to be sure of the size of a cell.
-    #[error("the picture has so few edges that smaller cells would fit as well; see the alternatives")]
-    FewEdges,
-    /// Cells that are half see-through.
-    #[error("{0} cells are partly see-through: those under half are left bare, the others painted solid")]
-    Soft(usize),
-    /// Nothing but one colour.
-    #[error("the picture has one colour only")]
-    OneColour,
-    /// It looks like a picture that was never drawn in cells.
-    #[error("the picture looks like a photo or a blended copy, not like cells of flat colour")]
-    Blended,
-}
+/// Sides of this length and more are looked at in a smaller copy first.
+const BIG: u32 = 900;
+/// The smaller copy is at most this long.
+const SMALL: u32 = 400;
+/// Longer pictures are not looked at in full: 512 cells a side still have three pixels each.
+const LARGE: u32 = 1600;
+/// Cells of the smaller copy must be this wide at least, and its reading this sure.
+const ENOUGH: (f64, f64) = (5.0, 0.9);
 
 /// Reads the cell grid of a picture.
 ///
 /// # Errors
 /// [`PictureFault::Blank`] when every pixel is transparent, [`PictureFault::Shape`] when one row or column of
-/// cells would already be too long, [`Error::NoGrid`] when no grid of at most
-/// `most_cells` a side explains the picture, [`Error::Stopped`] when the watcher stops it.
+/// cells would already be too long, [`Error::NoGrid`] when no grid of at most `most_cells` a side explains the picture, [`Error::Argument`] for a region, a hint or a number of cells that
+/// cannot be, [`Error::Stopped`] when the watcher stops it.
 pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
     if asked.most_cells == 0 || asked.most_cells > Grid::SIDE {
         let (must, got) = (format!("1 to {}", Grid::SIDE), asked.most_cells.to_string());
         return Err(Error::Argument { name: "max_cells", must, got });
     }
+    if let Some(hint) = asked.hint {
+        hint.check()?;
+    }
+    let cut = asked.region.map(|region| region.cut(picture, watch)).transpose()?;
+    let picture = cut.as_ref().unwrap_or(picture);
     if picture.is_blank() {
         return Err(PictureFault::Blank.into());
     }
     if picture.is_thinner_than(Grid::SIDE) {
         return Err(PictureFault::Shape { width: picture.width(), height: picture.height() }.into());
     }
-    let edges = edges::find(picture, watch)?;
-    let combs = comb::candidates(&edges);
-    watch.check(0.6)?;
-    let mut readings = Vec::new();
-    for comb in combs.into_iter().filter(|comb| comb.cells().0.max(comb.cells().1) <= asked.most_cells) {
-        match read(picture, &comb, asked) {
-            Ok(reading) => readings.push(reading),
-            Err(error) if readings.is_empty() => return Err(error),
-            Err(_) => {}
-        }
-        watch.check(0.8)?;
-    }
-    let mut readings = readings.into_iter();
-    let best = readings.next().ok_or_else(|| Error::NoGrid {
-        why: format!(
-            "its even squares are {} pixels, which makes more than {} cells a side",
-            edges.smallest_step(),
-            asked.most_cells
-        ),
-    })?;
-    Ok(Recovery { best, alternatives: readings.collect() })
+    let corner = asked.region.map_or((0.0, 0.0), Region::corner);
+    let found = seen(picture, asked, watch)?;
+    let placed = |reading: Reading| reading.placed(corner, 1.0);
+    Ok(Recovery {
+        best: placed(found.best),
+        alternatives: found.alternatives.into_iter().map(placed).collect(),
+    })
 }
 
-fn read(picture: &Picture, comb: &Comb, asked: &Recovering) -> Result<Reading> {
-    let sampled = Sampled::new(picture, comb);
-    let ground = ground::find(&sampled, asked.background);
-    let (grid, place, mut warnings) = sampled.grid(&ground)?;
-    warnings.extend(ground.colour.map(Warning::Ground));
-    warnings.extend(comb.is_ambiguous().then_some(Warning::FewEdges));
-    let confidence = confidence::of(comb, &sampled);
-    warnings.extend((confidence < Reading::SURE && !comb.is_ambiguous()).then_some(Warning::Blended));
-    let cell_colours = sampled.colours_of(place, &grid);
-    let (pitch, offset) = (comb.pitch(), comb.offset());
-    #[expect(clippy::cast_possible_wrap, reason = "a grid has at most 512 cells a side")]
-    let at = |offset: i64, pitch: i64, cells: usize| (offset + pitch * cells as i64) as f64;
-    Ok(Reading {
-        grid,
-        cell_colours,
-        pitch_px: (pitch.0 as f64, pitch.1 as f64),
-        offset_px: (at(offset.0, pitch.0, place.1), at(offset.1, pitch.1, place.0)),
-        confidence,
-        warnings,
-    })
+/// Reads a picture with its checkerboard taken away.
+fn seen(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
+    let lifted = checker::lifted(picture);
+    let unclear = lifted.as_ref().map_or(Vec::new(), |lifted| lifted.unclear.clone());
+    let mut found = whole(lifted.as_ref().map_or(picture, |lifted| &lifted.picture), unclear, asked, watch)?;
+    if lifted.is_some() {
+        found.best.warnings.push(Warning::Checkerboard);
+    }
+    Ok(found)
+}
+
+/// Reads a picture, a big one in a smaller copy when that is enough.
+fn whole(picture: &Picture, unclear: Vec<u8>, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
+    let combs = comb::candidates(&edges::find(picture, watch)?);
+    let side = picture.width().max(picture.height());
+    if unclear.is_empty() && combs[0].pitch() == (1, 1) && side >= BIG {
+        for most in [SMALL, LARGE].into_iter().filter(|&most| side > most) {
+            let found = reduced(picture, side.div_ceil(most), asked, watch)?;
+            if most == LARGE || is_enough(&found.0, found.1) {
+                return Ok(found.0);
+            }
+        }
+    }
+    let source = Source { picture, unclear, hint: asked.hint };
+    readings(copy::read(source, &combs, watch)?, asked)
+}
+
+/// Reads a copy that is smaller by a whole factor, and gives the factor again.
+fn reduced(picture: &Picture, factor: u32, asked: &Recovering, watch: &dyn Watch) -> Result<(Recovery, f64)> {
+    let small = nature::smaller(picture, factor, watch)?;
+    let combs = comb::candidates(&edges::find(&small, watch)?);
+    let factor = f64::from(factor);
+    let hint = asked.hint.map(|hint| hint.reduced(factor));
+    let source = Source { picture: &small, unclear: Vec::new(), hint };
+    let found = readings(copy::read(source, &combs, watch)?, asked)?;
+    let placed = |reading: Reading| reading.placed((0.0, 0.0), factor);
+    let alternatives = found.alternatives.into_iter().map(placed).collect();
+    Ok((Recovery { best: placed(found.best), alternatives }, factor))
+}
+
+/// Says whether a reading of a smaller copy is sure and fine enough.
+fn is_enough(found: &Recovery, factor: f64) -> bool {
+    let (across, down) = found.best.pitch_px;
+    across.min(down) >= ENOUGH.0 * factor && found.best.confidence >= ENOUGH.1
+}
+
+/// Makes readings of cells; those that cannot be are left out when another one can.
+fn readings(copies: Vec<copy::Copy>, asked: &Recovering) -> Result<Recovery> {
+    let mut found = Vec::new();
+    let mut trouble = None;
+    for copy in copies {
+        if copy.rows.max(copy.columns) > asked.most_cells {
+            let why = format!(
+                "its cells of {:.2} × {:.2} pixels make {} × {} cells, more than {} a side",
+                copy.pitch.0, copy.pitch.1, copy.columns, copy.rows, asked.most_cells
+            );
+            trouble.get_or_insert(Error::NoGrid { why });
+            continue;
+        }
+        match Reading::new(copy, asked.background) {
+            Ok(reading) => found.push(reading),
+            Err(error) => {
+                trouble.get_or_insert(error);
+            }
+        }
+    }
+    let mut found = found.into_iter();
+    match (found.next(), trouble) {
+        (Some(best), _) => Ok(Recovery { best, alternatives: found.collect() }),
+        (None, Some(error)) => Err(error),
+        (None, None) => Err(Error::NoGrid { why: "no even cells explain it".into() }),
+    }
 }

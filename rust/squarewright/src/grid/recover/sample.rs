@@ -1,5 +1,7 @@
 //! The colour of each cell, read at its middle, and the grid that follows.
 
+use std::collections::BTreeMap;
+
 use super::Warning;
 use super::comb::Comb;
 use super::ground::Ground;
@@ -9,8 +11,8 @@ use crate::grid::{Cell, Grid};
 use crate::palette::{Palette, merges};
 use crate::picture::Picture;
 
-/// More colours than this are never cells: merging them would only blur a photo.
-const MOST_COLOURS: usize = 1024;
+/// More colours than this are put together on a coarse mesh before the nearest are merged.
+const MANY: usize = 256;
 /// Alpha from which a cell counts as painted.
 const SOLID: u8 = 128;
 
@@ -26,16 +28,25 @@ pub(super) struct Sampled {
 
 impl Sampled {
     pub(super) fn new(picture: &Picture, comb: &Comb) -> Self {
-        let (columns, rows) = comb.cells();
-        let middles = |offset: i64, pitch: i64, cells: usize, length: u32| -> Vec<u32> {
+        let ((columns, rows), (across, down), (left, top)) = (comb.cells(), comb.pitch(), comb.offset());
+        Self::at(picture, (left, across, columns), (top, down, rows))
+    }
+
+    /// Reads cells at their middles; each axis as offset, pitch and number of cells.
+    pub(super) fn at(picture: &Picture, x: (i64, i64, usize), y: (i64, i64, usize)) -> Self {
+        let middles = |(offset, pitch, cells): (i64, i64, usize), length: u32| -> Vec<u32> {
             let middle =
                 (0_i64..).map(|cell| (offset + pitch * cell + pitch / 2).clamp(0, i64::from(length) - 1));
             middle.take(cells).filter_map(|place| u32::try_from(place).ok()).collect()
         };
-        let xs = middles(comb.offset().0, comb.pitch().0, columns, picture.width());
-        let ys = middles(comb.offset().1, comb.pitch().1, rows, picture.height());
-        let colours: Vec<[u8; 4]> =
-            ys.iter().flat_map(|&y| xs.iter().map(move |&x| picture.pixel(x, y))).collect();
+        let xs = middles(x, picture.width());
+        let ys = middles(y, picture.height());
+        let colours = ys.iter().flat_map(|&y| xs.iter().map(move |&x| picture.pixel(x, y))).collect();
+        Self::of(y.2, x.2, colours)
+    }
+
+    /// Takes cells whose colours are known.
+    pub(super) fn of(rows: usize, columns: usize, colours: Vec<[u8; 4]>) -> Self {
         let mut different: Vec<Rgb> = colours.iter().filter_map(|&colour| solid(colour)).collect();
         different.sort_unstable();
         different.dedup();
@@ -74,22 +85,21 @@ impl Sampled {
         let mut target = self.different.clone();
         let mut used: Vec<Rgb> =
             target.iter().zip(&counts).filter(|(_, count)| **count > 0).map(|(&colour, _)| colour).collect();
-        if used.len() > MOST_COLOURS {
-            return Err(Error::NoGrid { why: format!("{} different colours, as in a photo", used.len()) });
-        }
         if used.is_empty() {
             return Err(Error::NoGrid { why: "every cell would be background".into() });
         }
         if used.len() > Palette::LIMIT {
             warnings.push(Warning::Merged(used.len()));
             counts.retain(|&count| count > 0);
-            for merge in merges(&used, &counts, 0.0, Palette::LIMIT) {
-                let (from, into) = (used[merge.from], used[merge.into]);
-                target.iter_mut().filter(|colour| **colour == from).for_each(|colour| *colour = into);
+            let stands = few(&used, &counts);
+            for (colour, into) in self.different.iter().zip(&mut target) {
+                if let Ok(place) = used.binary_search(colour) {
+                    *into = stands[place];
+                }
             }
-            used.retain(|&colour| {
-                self.different.binary_search(&colour).is_ok_and(|place| target[place] == colour)
-            });
+            used = stands;
+            used.sort_unstable();
+            used.dedup();
         }
         used.sort_by(|&a, &b| Lab::from(b).l.total_cmp(&Lab::from(a).l).then(a.cmp(&b)));
         Ok((Palette::new(used)?, target))
@@ -100,6 +110,41 @@ impl Sampled {
         let line = |row: usize| &self.colours[(place.0 + row) * self.columns + place.1..][..grid.columns()];
         (0..grid.rows()).flat_map(|row| line(row).iter().copied()).collect()
     }
+}
+
+/// Gives each of many colours, ascending, the one of at most 64 that stands for it.
+fn few(colours: &[Rgb], counts: &[usize]) -> Vec<Rgb> {
+    let mut stands = meshed(colours, counts);
+    let mut left = stands.clone();
+    left.sort_unstable();
+    left.dedup();
+    let mut sums = vec![0; left.len()];
+    for (stand, count) in stands.iter().zip(counts) {
+        sums[left.binary_search(stand).unwrap_or(0)] += count;
+    }
+    for merge in merges(&left, &sums, 0.0, Palette::LIMIT) {
+        let (from, into) = (left[merge.from], left[merge.into]);
+        stands.iter_mut().filter(|stand| **stand == from).for_each(|stand| *stand = into);
+    }
+    stands
+}
+
+/// Puts very many colours together on the finest mesh that leaves at most 256, each as the commonest there.
+fn meshed(colours: &[Rgb], counts: &[usize]) -> Vec<Rgb> {
+    for shift in 0..7 {
+        let mesh = |colour: &Rgb| colour.0.map(|channel| channel >> shift);
+        let mut commonest = BTreeMap::new();
+        for (colour, &count) in colours.iter().zip(counts) {
+            let best = commonest.entry(mesh(colour)).or_insert((count, *colour));
+            if count > best.0 {
+                *best = (count, *colour);
+            }
+        }
+        if commonest.len() <= MANY {
+            return colours.iter().map(|colour| commonest[&mesh(colour)].1).collect();
+        }
+    }
+    vec![colours[0]; colours.len()]
 }
 
 /// Gives the colour of a cell that is at least half solid.
