@@ -18,7 +18,8 @@ pub(super) fn of(comb: &Comb, sampled: &Sampled) -> f64 {
 /// Rates what the search has found: by how much worse the same cells fit when they are shifted, and by how
 /// much worse cells of any other size fit.
 ///
-/// A logistic regression on own degradations of openly licensed sprites.
+/// A logistic curve, checked on own degradations of openly licensed sprites: of 1309 answers at 0.99 or more,
+/// 99.5 % were right.
 pub(super) fn of_solved(solved: &Solved) -> f64 {
     let told = 3.2 * (solved.contrast.min(3.0) - 0.95) + 0.8 * solved.margin.min(2.0) - 0.5;
     1.0 / (1.0 + libm::exp(-told))

@@ -8,8 +8,8 @@ const CAP: u32 = 8000;
 /// What boundaries without edges carry at most: a share of what the best ones do, and a multiple of what the
 /// middles of cells do.
 const QUIET: (f64, f64) = (0.05, 12.0);
-/// The same where the other axis says that cells are larger by just this factor.
-const TOLD: (f64, f64) = (0.3, f64::INFINITY);
+/// The share alone where the other axis says that cells are larger by just this factor.
+const TOLD: f64 = 0.3;
 
 /// Gives the coarser model when the finer one has boundaries without edges.
 pub(super) fn coarser(field: &Field, model: &Model, told: Option<i64>) -> Option<Model> {
@@ -38,7 +38,8 @@ pub(super) fn coarser(field: &Field, model: &Model, told: Option<i64>) -> Option
     middles.sort_by(f64::total_cmp);
     let quiet = middles.get(middles.len() / 2).copied().unwrap_or(0.0);
     [4_i64, 3, 2].into_iter().find_map(|times| {
-        let (share, multiple) = if told == Some(times) { TOLD } else { QUIET };
+        let is_told = told == Some(times);
+        let share = if is_told { TOLD } else { QUIET.0 };
         if edges.len() < 2 * times as usize + 1 || times as f64 * pitch > field.width as f64 / 3.0 {
             return None;
         }
@@ -46,7 +47,7 @@ pub(super) fn coarser(field: &Field, model: &Model, told: Option<i64>) -> Option
         let (loud, &most) = means.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))?;
         let others = means.iter().enumerate().filter(|&(rest, _)| rest != loud);
         let rest = others.map(|(_, &mean)| mean).fold(0.0, f64::max);
-        (rest < share * most && rest < multiple * quiet + 1.0).then_some(Model {
+        (rest < share * most && (is_told || rest < QUIET.1 * quiet + 1.0)).then_some(Model {
             pitch: times as f64 * pitch,
             offset: model.offset + loud as f64 * pitch,
             ..*model

@@ -1,6 +1,7 @@
 //! The colour of each cell, read at its middle, and the grid that follows.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::Warning;
 use super::comb::Comb;
@@ -67,12 +68,24 @@ impl Sampled {
             u8::try_from(palette.position(target[place])?).ok()
         };
         let numbered: Vec<Cell> = cells.into_iter().map(|cell| cell.and_then(index)).collect();
-        let first_row = numbered.iter().position(Option::is_some).unwrap_or(0) / self.columns;
-        let column_of = |place: usize| place % self.columns;
-        let used = numbered.iter().enumerate().filter(|(_, cell)| cell.is_some());
-        let first_column = used.map(|(place, _)| column_of(place)).min().unwrap_or(0);
-        let grid = Grid::new(self.rows, self.columns, numbered, palette)?.trimmed()?;
-        Ok((grid, (first_row, first_column), warnings))
+        let seen = |place: usize| self.colours[place][3] > 0 && !ground.bare[place];
+        let (rows, columns) = self.extent(seen);
+        let (height, width) = (rows.len(), columns.len());
+        let place = (rows.start, columns.start);
+        let numbered =
+            rows.flat_map(|row| &numbered[row * self.columns..][columns.clone()]).copied().collect();
+        Ok((Grid::new(height, width, numbered, palette)?, place, warnings))
+    }
+
+    /// Gives the rows and columns from the first to the last cell that is seen: faint cells at the border
+    /// stay, bare in the grid, so that a maker can decide.
+    fn extent(&self, seen: impl Fn(usize) -> bool) -> (Range<usize>, Range<usize>) {
+        let places = || (0..self.colours.len()).filter(|&place| seen(place));
+        let span = |line: &dyn Fn(usize) -> usize| {
+            let (first, last) = (places().map(line).min(), places().map(line).max());
+            first.unwrap_or(0)..last.map_or(1, |last| last + 1)
+        };
+        (span(&|place| place / self.columns), span(&|place| place % self.columns))
     }
 
     /// Gives the palette of the painted cells, light to dark, and for each different colour the one that
