@@ -130,9 +130,13 @@ pub(crate) fn pixelate(
         return Err(bad_argument("figure", &must, format!("{got:?}")));
     }
     let pixels = Arc::clone(&picture.picture);
-    let grid = run(py, picture.name.as_deref(), progress, move |watch| grid::pixelate(&pixels, &asked, watch))?;
+    let grid =
+        run(py, picture.name.as_deref(), progress, move |watch| grid::pixelate(&pixels, &asked, watch))?;
     Ok(PyGrid(grid))
 }
+
+/// Height, width, channels and the rows of an array.
+type Bands<'py> = (u32, u32, usize, Bound<'py, PyIterator>);
 
 /// Pixelates an array that comes in bands of rows, so that it is never copied as a whole.
 fn from_bands(
@@ -141,7 +145,6 @@ fn from_bands(
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyGrid> {
     let py = bands.py();
-    type Bands<'py> = (u32, u32, usize, Bound<'py, PyIterator>);
     let (height, width, channels, bands): Bands<'_> = bands.extract()?;
     let layout = guard(|| Layout::new((width, height), &asked))?;
     let mut shrinker = Shrinker::new(layout.window, &[layout.fine_size()]);
@@ -182,7 +185,9 @@ fn calm_from(value: &Bound<'_, PyAny>) -> PyResult<f64> {
 }
 
 fn window(value: &Bound<'_, PyAny>) -> PyResult<Window> {
-    let bad = || bad_argument("crop", "(left, top, right, bottom) in pixels, left < right, top < bottom", shown(value));
+    let bad = || {
+        bad_argument("crop", "(left, top, right, bottom) in pixels, left < right, top < bottom", shown(value))
+    };
     let (left, top, right, bottom): (u32, u32, u32, u32) = value.extract().map_err(|_| bad())?;
     let side = |start: u32, end: u32| end.checked_sub(start).filter(|&side| side > 0).ok_or_else(bad);
     Ok(Window { left, top, width: side(left, right)?, height: side(top, bottom)? })

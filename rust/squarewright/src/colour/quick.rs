@@ -61,7 +61,8 @@ impl Tone {
         let stretch = others.map(|other| 1.5 - 0.25 * tables.at(0.5 * (self.c + other.c)));
         let both = |i: usize| (self.a * stretch[i], others[i].a * stretch[i]);
         let own: [f32; N] = std::array::from_fn(|i| (both(i).0 * both(i).0 + self.b * self.b).sqrt());
-        let its: [f32; N] = std::array::from_fn(|i| (both(i).1 * both(i).1 + others[i].b * others[i].b).sqrt());
+        let its: [f32; N] =
+            std::array::from_fn(|i| (both(i).1 * both(i).1 + others[i].b * others[i].b).sqrt());
         let mean: [f32; N] = std::array::from_fn(|i| 0.5 * (own[i] + its[i]));
         let hue: [f32; N] = std::array::from_fn(|i| {
             let (across, up, chroma) = (both(i).1 - both(i).0, others[i].b - self.b, its[i] - own[i]);

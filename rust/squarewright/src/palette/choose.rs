@@ -146,7 +146,9 @@ impl<'a> State<'a> {
     fn new(pool: &'a Pool, members: &[Vec<usize>], asked: &'a Choosing) -> Self {
         let mut paid = vec![Paid { centre: 0, cost: 0.0, next: 0.0 }; pool.len()];
         for (centre, members) in members.iter().enumerate() {
-            members.iter().for_each(|&member| paid[member].centre = centre);
+            for &member in members {
+                paid[member].centre = centre;
+            }
         }
         let columns = vec![Vec::new(); members.len()];
         let mut state = Self { pool, asked, centres: vec![Tone::default(); members.len()], columns, paid };
@@ -214,11 +216,14 @@ impl<'a> State<'a> {
             missed[paid.centre] += f64::from((paid.next - paid.cost).min(f32::MAX) * weight);
         }
         let idle = (0..missed.len()).min_by(|&i, &j| missed[i].total_cmp(&missed[j])).unwrap_or(0);
-        let odds: Vec<f32> = self.paid.iter().zip(&self.pool.weights).map(|(paid, w)| paid.cost * w).collect();
+        let odds: Vec<f32> =
+            self.paid.iter().zip(&self.pool.weights).map(|(paid, w)| paid.cost * w).collect();
         let drawn = (0..DRAWS).filter_map(|_| chance.place(&odds)).map(|place| self.pool.tones[place]);
         let better = |one: (f64, Tone), other: (f64, Tone)| if other.0 > one.0 { other } else { one };
         let best = drawn.map(|tone| (self.gain(tone), tone)).reduce(better);
-        let Some((_, tone)) = best.filter(|(gain, _)| *gain > PROMISING * missed[idle]) else { return Ok(()) };
+        let Some((_, tone)) = best.filter(|(gain, _)| *gain > PROMISING * missed[idle]) else {
+            return Ok(());
+        };
         let mut moved = self.clone();
         let mut centres = self.centres.clone();
         centres[idle] = tone;
@@ -265,8 +270,13 @@ mod tests {
     use crate::colour::Rgb;
     use crate::fault::Unwatched;
 
+    #[expect(clippy::cast_possible_truncation, reason = "light needs no more than 24 bits")]
+    fn narrow(light: f64) -> f32 {
+        light as f32
+    }
+
     fn pool(colours: &[[u8; 3]]) -> Pool {
-        let light = |&colour: &[u8; 3]| (Rgb(colour).linear().map(|light| light as f32), 1.0);
+        let light = |&colour: &[u8; 3]| (Rgb(colour).linear().map(narrow), 1.0);
         Pool::new(colours.iter().map(light))
     }
 
@@ -285,17 +295,19 @@ mod tests {
         let found = choose(&pool(&many), &asked(8), &Unwatched).unwrap();
         assert_eq!(found.len(), 3);
         for colour in three {
-            let nearest = found.iter().map(|&other| tone(colour).squared(other, 1.0)).fold(f32::MAX, f32::min);
+            let nearest =
+                found.iter().map(|&other| tone(colour).squared(other, 1.0)).fold(f32::MAX, f32::min);
             assert!(nearest < 0.01, "{colour:?} is {nearest} away");
         }
     }
 
     #[test]
     fn a_small_vivid_group_gets_a_colour_of_its_own() {
-        let greys = (0..400_u16).map(|step| [60 + (step / 4) as u8; 3]);
+        let greys = (60..160_u8).flat_map(|code| [[code; 3]; 4]);
         let colours: Vec<[u8; 3]> = greys.chain([[250, 120, 0]; 4]).collect();
         let found = choose(&pool(&colours), &asked(4), &Unwatched).unwrap();
-        let nearest = found.iter().map(|&other| tone([250, 120, 0]).squared(other, 1.0)).fold(f32::MAX, f32::min);
+        let nearest =
+            found.iter().map(|&other| tone([250, 120, 0]).squared(other, 1.0)).fold(f32::MAX, f32::min);
         assert!(nearest < 4.0, "{nearest}");
     }
 

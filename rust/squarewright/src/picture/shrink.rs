@@ -126,7 +126,8 @@ fn add_up<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]], running: &mut [[u32;
     let [red, green, blue] = &*LANES;
     let mut sum = [0_u32; 4];
     for (pixel, running) in pixels.iter().zip(&mut running[1..]) {
-        let lanes = [&red[usize::from(pixel[0])], &green[usize::from(pixel[1])], &blue[usize::from(pixel[2])]];
+        let lanes =
+            [&red[usize::from(pixel[0])], &green[usize::from(pixel[1])], &blue[usize::from(pixel[2])]];
         let mut light: [u32; 4] = std::array::from_fn(|i| lanes[0][i] + lanes[1][i] + lanes[2][i]);
         if CHANNELS == 4 && pixel[CHANNELS - 1] != u8::MAX {
             let alpha = u32::from(pixel[CHANNELS - 1]);
@@ -161,7 +162,8 @@ struct Edge {
 impl Target {
     fn new(window: Window, (rows, columns): (usize, usize)) -> Self {
         let edge = |column: usize| {
-            let (pixel, part) = (column * window.width as usize / columns, column * window.width as usize % columns);
+            let (pixel, part) =
+                (column * window.width as usize / columns, column * window.width as usize % columns);
             Edge { pixel, part: part as u64, before: [0; 4], within: [0; 4] }
         };
         let edges = (0..=columns).map(edge).collect();

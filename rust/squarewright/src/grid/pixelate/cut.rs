@@ -307,7 +307,8 @@ mod tests {
 
     fn cost(demands: &[i32], edges: &[(usize, usize, i32)], sides: usize) -> i32 {
         let at_sink = |place: usize| sides >> place & 1 == 1;
-        let demand: i32 = (0..demands.len()).filter(|&place| at_sink(place)).map(|place| demands[place]).sum();
+        let demand: i32 =
+            (0..demands.len()).filter(|&place| at_sink(place)).map(|place| demands[place]).sum();
         let cut = edges.iter().filter(|(from, to, _)| !at_sink(*from) && at_sink(*to));
         demand + cut.map(|(.., cost)| cost).sum::<i32>()
     }
@@ -320,11 +321,12 @@ mod tests {
             let (range, room) = ([3, 10, 50][case % 3], [2, 12, 30][case / 3 % 3]);
             let mut cut = Cut::new(rows, columns);
             cut.clear();
-            let demands: Vec<i32> =
-                (0..rows * columns).map(|_| number(&mut state, 2 * range) - i32::try_from(range).unwrap()).collect();
+            let demands: Vec<i32> = (0..rows * columns)
+                .map(|_| number(&mut state, 2 * range) - i32::try_from(range).unwrap())
+                .collect();
             let mut edges = Vec::new();
-            for place in 0..rows * columns {
-                cut.demand(place, demands[place]);
+            for (place, &demand) in demands.iter().enumerate() {
+                cut.demand(place, demand);
                 let (row, column) = (place / columns, place % columns);
                 let next = [
                     (Way::Left, column > 0, place.wrapping_sub(1)),
@@ -339,7 +341,9 @@ mod tests {
                 }
             }
             cut.solve();
-            let found = (0..rows * columns).filter(|&place| cut.at_sink(place)).fold(0, |all, place| all | 1 << place);
+            let found = (0..rows * columns)
+                .filter(|&place| cut.at_sink(place))
+                .fold(0, |all, place| all | 1 << place);
             let best = (0..1 << (rows * columns)).map(|sides| cost(&demands, &edges, sides)).min();
             assert_eq!(Some(cost(&demands, &edges, found)), best, "case {case}");
         }

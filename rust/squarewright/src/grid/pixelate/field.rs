@@ -37,11 +37,15 @@ impl Field {
     pub(super) fn draw_borders(&mut self, calm: f32) {
         let gap = |one: usize, other: usize| Some(self.cells[one]?.squared(self.cells[other]?, self.light));
         let all = 0..self.rows * self.columns;
-        let right = all.clone().map(|place| (place % self.columns + 1 < self.columns).then(|| gap(place, place + 1))?);
-        let below = all.map(|place| (place / self.columns + 1 < self.rows).then(|| gap(place, place + self.columns))?);
+        let right = all
+            .clone()
+            .map(|place| (place % self.columns + 1 < self.columns).then(|| gap(place, place + 1))?);
+        let below = all
+            .map(|place| (place / self.columns + 1 < self.rows).then(|| gap(place, place + self.columns))?);
         let (right, below): (Vec<Option<f32>>, Vec<Option<f32>>) = (right.collect(), below.collect());
         let both = || right.iter().chain(&below).flatten();
-        let mean = both().map(|gap| f64::from(gap.max(0.0).sqrt())).sum::<f64>() / both().count().max(1) as f64;
+        let mean =
+            both().map(|gap| f64::from(gap.max(0.0).sqrt())).sum::<f64>() / both().count().max(1) as f64;
         let spread = SPREAD * mean.max(0.5);
         let weigh = |gap: &Option<f32>| gap.map_or(0, |gap| weight(gap, spread, calm));
         (self.right, self.below) = (right.iter().map(weigh).collect(), below.iter().map(weigh).collect());

@@ -53,7 +53,8 @@ pub(super) enum Mark {
 /// Finds the fine cells that belong to the figure; none when nothing stands out.
 pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<Option<Vec<bool>>> {
     let whole = Pool::new(fine.light.iter().zip(marks).map(|(&light, &mark)| (light, weight(mark))));
-    let shown = whole.tones.iter().zip(&fine.cover).map(|(&tone, &cover)| (cover > 0.0).then_some(tone)).collect();
+    let shown =
+        whole.tones.iter().zip(&fine.cover).map(|(&tone, &cover)| (cover > 0.0).then_some(tone)).collect();
     let mut field = Field::new((fine.rows, fine.columns), shown, 1.0);
     field.draw_borders(BORDER * UNIT / super::field::UNIT);
     let marked = |mark: Mark| move |place: &usize| marks[*place] == mark;
@@ -118,7 +119,8 @@ fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<
             }
         }
     }
-    let common = |count: &[usize; 4]| (0..4).filter(|&side| count[side] * SEEN >= sides[side].len()).count() >= 2;
+    let common =
+        |count: &[usize; 4]| (0..4).filter(|&side| count[side] * SEEN >= sides[side].len()).count() >= 2;
     let most = (0..found.len()).max_by_key(|&colour| counts[colour].iter().sum::<usize>());
     let kept = (0..found.len()).filter(|&colour| common(&counts[colour]) || Some(colour) == most);
     Ok(kept.map(|colour| found[colour]).collect())

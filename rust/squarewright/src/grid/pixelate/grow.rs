@@ -15,7 +15,9 @@ pub(super) fn grow(field: &Field, costs: &Costs, labels: &mut [u8], asked: Mergi
         let mut taken = Vec::new();
         let price = spread(field, costs, labels, (place, asked.least), &mut taken);
         if price.is_none_or(|price| price + asked.worth >= lost) {
-            taken.into_iter().for_each(|(next, label)| labels[next] = label);
+            for (next, label) in taken {
+                labels[next] = label;
+            }
         }
     }
 }
@@ -66,7 +68,8 @@ fn spread(
             return Some(total);
         }
         let next_door = cells.iter().flat_map(|&cell| field.around(cell)).map(|(next, _)| next);
-        let open = next_door.filter(|&next| can_leave(field, labels, next, least) && labels[next] != labels[place]);
+        let open =
+            next_door.filter(|&next| can_leave(field, labels, next, least) && labels[next] != labels[place]);
         let (more, next) = open.map(|next| (price(field, costs, labels, next, labels[place]), next)).min()?;
         taken.push((next, labels[next]));
         labels[next] = labels[place];

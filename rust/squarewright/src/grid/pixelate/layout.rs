@@ -32,7 +32,11 @@ impl Layout {
         let counts = [("columns", asked.columns), ("rows", asked.rows)];
         for (name, count) in counts {
             if let Some(count) = count.filter(|count| !(1..=Grid::SIDE).contains(count)) {
-                return Err(Error::Argument { name, must: format!("1 to {}", Grid::SIDE), got: count.to_string() });
+                return Err(Error::Argument {
+                    name,
+                    must: format!("1 to {}", Grid::SIDE),
+                    got: count.to_string(),
+                });
             }
         }
         let (width, height) = (window.width as usize, window.height as usize);
@@ -68,13 +72,20 @@ impl Layout {
 }
 
 fn check_window(window: Window, width: u32, height: u32) -> Result<()> {
-    let fits = |start: u32, length: u32, whole: u32| length > 0 && start.checked_add(length).is_some_and(|end| end <= whole);
+    let fits = |start: u32, length: u32, whole: u32| {
+        length > 0 && start.checked_add(length).is_some_and(|end| end <= whole)
+    };
     if fits(window.left, window.width, width) && fits(window.top, window.height, height) {
         return Ok(());
     }
     let must = format!("(left, top, right, bottom) in pixels within the picture's {width} × {height}");
-    let (right, bottom) = (window.left.saturating_add(window.width), window.top.saturating_add(window.height));
-    Err(Error::Argument { name: "crop", must, got: format!("({}, {}, {right}, {bottom})", window.left, window.top) })
+    let (right, bottom) =
+        (window.left.saturating_add(window.width), window.top.saturating_add(window.height));
+    Err(Error::Argument {
+        name: "crop",
+        must,
+        got: format!("({}, {}, {right}, {bottom})", window.left, window.top),
+    })
 }
 
 fn check_shape(window: Window, rows: usize, columns: usize) -> Result<()> {

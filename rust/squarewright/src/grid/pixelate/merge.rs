@@ -127,9 +127,13 @@ impl<'a> Patches<'a> {
     /// Paints a patch over and joins it with all neighbours of its new colour.
     fn repaint(&mut self, patch: usize, colour: u8) {
         self.label[patch] = colour;
-        let joined: Vec<usize> =
-            self.beside[patch].iter().map(|&(next, _)| next).filter(|&next| self.label[next] == colour).collect();
-        let into = joined.iter().copied().chain([patch]).max_by_key(|&id| (self.beside[id].len(), Reverse(id)));
+        let joined: Vec<usize> = self.beside[patch]
+            .iter()
+            .map(|&(next, _)| next)
+            .filter(|&next| self.label[next] == colour)
+            .collect();
+        let into =
+            joined.iter().copied().chain([patch]).max_by_key(|&id| (self.beside[id].len(), Reverse(id)));
         let into = into.unwrap_or(patch);
         for gone in joined.into_iter().chain([patch]).filter(|&id| id != into) {
             self.join(gone, into);

@@ -142,10 +142,16 @@ pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Res
         let must = format!("a mask of shape ({height}, {width}), as the picture");
         return Err(Error::Argument { name: "figure", must, got: format!("{} pixels", mask.len()) });
     }
+    if !mask.iter().any(|&mask| mask > 0) {
+        let must = "a mask that leaves something of the picture".into();
+        return Err(Error::Argument { name: "figure", must, got: "a mask of nothing but ground".into() });
+    }
     let mut pixels = Shrinker::new(layout.window, &[layout.fine_size()]);
     let mut known = Shrinker::new(layout.window, &[layout.fine_size()]);
     for (row, mask) in picture.rows().zip(mask.chunks(width as usize)) {
-        let clear = |(pixel, &mask): (&[u8; 4], &u8)| [pixel[0], pixel[1], pixel[2], if mask == 0 { 0 } else { pixel[3] }];
+        let clear = |(pixel, &mask): (&[u8; 4], &u8)| {
+            [pixel[0], pixel[1], pixel[2], if mask == 0 { 0 } else { pixel[3] }]
+        };
         let row: Vec<u8> = row.as_chunks::<4>().0.iter().zip(mask).flat_map(clear).collect();
         pixels.row::<4>(&row);
         let marks: Vec<u8> = mask.iter().flat_map(|&mask| marked(mask)).collect();

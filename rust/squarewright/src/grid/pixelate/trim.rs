@@ -4,6 +4,8 @@
 use super::field::{Costs, Field};
 use crate::grid::patch::connected;
 
+/// Steps down and right, counted from above left, to the cells around one, clockwise from the one above.
+const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
 /// Passes over all cells at most.
 const PASSES: usize = 4;
 
@@ -13,7 +15,9 @@ pub(super) fn trim(field: &Field, costs: &Costs, labels: &mut [u8], least: usize
         let value = |place: usize| field.cells[place].map(|_| labels[place]);
         let (patch_of, count) = connected(field.rows, field.columns, value);
         let mut sizes = vec![0_usize; count];
-        patch_of.iter().for_each(|&patch| sizes[patch] += 1);
+        for &patch in &patch_of {
+            sizes[patch] += 1;
+        }
         let mut changed = false;
         for place in (0..labels.len()).filter(|&place| field.cells[place].is_some()) {
             // A patch counts only what it loses, so that it stays large enough whatever it gains.
@@ -35,10 +39,12 @@ pub(super) fn trim(field: &Field, costs: &Costs, labels: &mut [u8], least: usize
 /// Gives the colour of a neighbour that lowers the energy most.
 fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u8> {
     let energy = |label: u8| {
-        let borders = field.around(place).filter(|&(next, _)| labels[next] != label).map(|(_, border)| border);
+        let borders =
+            field.around(place).filter(|&(next, _)| labels[next] != label).map(|(_, border)| border);
         costs.of(place, label) + borders.sum::<i32>()
     };
-    let others = field.around(place).filter(|&(next, _)| field.cells[next].is_some()).map(|(next, _)| labels[next]);
+    let others =
+        field.around(place).filter(|&(next, _)| field.cells[next].is_some()).map(|(next, _)| labels[next]);
     let best = others.filter(|&label| label != labels[place]).map(|label| (energy(label), label)).min()?;
     (best.0 < energy(labels[place])).then_some(best.1)
 }
@@ -46,8 +52,6 @@ fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u
 /// Says whether a cell can leave its patch without cutting it in two, judged by the ring of cells around it.
 pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
     let (row, column) = (place / field.columns, place % field.columns);
-    // clockwise from above
-    const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
     let same = RING.map(|(down, right)| {
         let (row, column) = (row + down, column + right);
         let inside = (1..=field.rows).contains(&row) && (1..=field.columns).contains(&column);
@@ -58,6 +62,7 @@ pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
     });
     let sides = [0, 2, 4, 6].into_iter().filter(|&side| same[side]).count();
     // Two sides hang together when the corner between them is of the same colour.
-    let links = [0, 2, 4, 6].into_iter().filter(|&side| same[side] && same[side + 1] && same[(side + 2) % 8]).count();
+    let links =
+        [0, 2, 4, 6].into_iter().filter(|&side| same[side] && same[side + 1] && same[(side + 2) % 8]).count();
     sides > 0 && (sides == links + 1 || links == 4)
 }

@@ -6,7 +6,7 @@ use super::ground::Ground;
 use crate::colour::{Lab, Rgb};
 use crate::fault::{Error, Result};
 use crate::grid::{Cell, Grid};
-use crate::palette::{Palette, merges};
+use crate::palette::{Merging, Palette, merges};
 use crate::picture::Picture;
 
 /// More colours than this are never cells: merging them would only blur a photo.
@@ -83,7 +83,8 @@ impl Sampled {
         if used.len() > Palette::LIMIT {
             warnings.push(Warning::Merged(used.len()));
             counts.retain(|&count| count > 0);
-            for merge in merges(&used, &counts, 0.0, Palette::LIMIT) {
+            let merging = Merging { tolerance: 0.0, most: Palette::LIMIT, locked: &[] };
+            for merge in merges(&used, &counts, &merging) {
                 let (from, into) = (used[merge.from], used[merge.into]);
                 target.iter_mut().filter(|colour| **colour == from).for_each(|colour| *colour = into);
             }
