@@ -49,20 +49,27 @@ fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u
     (best.0 < energy(labels[place])).then_some(best.1)
 }
 
-/// Says whether a cell can leave its patch without cutting it in two, judged by the ring of cells around it.
+/// Says whether a cell can leave its patch without cutting it in two.
 pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
-    let (row, column) = (place / field.columns, place % field.columns);
-    let same = RING.map(|(down, right)| {
+    let same = |next: usize| field.cells[next].is_some() && labels[next] == labels[place];
+    is_loose_among((field.rows, field.columns), place, same)
+}
+
+/// Says whether a cell can leave those that are the `same` without cutting them in two, judged by the cells around it.
+pub(super) fn is_loose_among(size: (usize, usize), place: usize, same: impl Fn(usize) -> bool) -> bool {
+    let same = ring(size, place).map(|next| next.is_some_and(&same));
+    let sides = || [0, 2, 4, 6].into_iter().filter(|&side| same[side]);
+    // Two sides hang together when the corner between them is of the same kind.
+    let links = sides().filter(|&side| same[side + 1] && same[(side + 2) % 8]).count();
+    sides().count() == links + 1 || links == 4
+}
+
+/// Gives the cells around one, clockwise from the one above; those outside are missing.
+pub(super) fn ring((rows, columns): (usize, usize), place: usize) -> [Option<usize>; 8] {
+    let (row, column) = (place / columns, place % columns);
+    RING.map(|(down, right)| {
         let (row, column) = (row + down, column + right);
-        let inside = (1..=field.rows).contains(&row) && (1..=field.columns).contains(&column);
-        inside && {
-            let next = (row - 1) * field.columns + column - 1;
-            field.cells[next].is_some() && labels[next] == labels[place]
-        }
-    });
-    let sides = [0, 2, 4, 6].into_iter().filter(|&side| same[side]).count();
-    // Two sides hang together when the corner between them is of the same colour.
-    let links =
-        [0, 2, 4, 6].into_iter().filter(|&side| same[side] && same[side + 1] && same[(side + 2) % 8]).count();
-    sides > 0 && (sides == links + 1 || links == 4)
+        let inside = (1..=rows).contains(&row) && (1..=columns).contains(&column);
+        inside.then(|| (row - 1) * columns + column - 1)
+    })
 }
