@@ -1,9 +1,10 @@
 //! `squarewright.Grid`.
 
+use pyo3::conversion::FromPyObjectOwned;
 use pyo3::prelude::*;
 use pyo3::types::PyBytes;
 use squarewright::colour::Rgb;
-use squarewright::grid::Grid;
+use squarewright::grid::{Grid, Padding, Side};
 use squarewright::output;
 use squarewright::palette::Palette;
 
@@ -150,6 +151,8 @@ impl PyGrid {
     /// tolerance : float
     ///     The largest difference (CIEDE2000) of two colours that become one; 0 or more. The colour with
     ///     fewer cells goes.
+    /// locked : sequence of int, optional
+    ///     Places in the palette of colours that never go; two of them are never merged.
     ///
     /// Returns
     /// -------
@@ -158,9 +161,12 @@ impl PyGrid {
     /// Raises
     /// ------
     /// ArgumentError
-    ///     ``VALUE-BAD`` when the tolerance is negative or not a number.
-    fn merged(&self, tolerance: f64) -> PyResult<Self> {
-        guard(|| self.0.merged(tolerance)).map(Self)
+    ///     ``VALUE-BAD`` when the tolerance is negative or not a number, or the palette has no such place.
+    #[pyo3(signature = (tolerance, locked = None))]
+    fn merged(&self, tolerance: f64, locked: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
+        let must = "a list of places in the palette";
+        let locked = locked.map_or(Ok(Vec::new()), |value| extracted(value, "locked", must))?;
+        guard(|| self.0.merged(tolerance, &locked)).map(Self)
     }
 
     /// Give a colour's cells another colour.
@@ -202,6 +208,167 @@ impl PyGrid {
         guard(|| self.0.trimmed()).map(Self)
     }
 
+    /// Paint some cells.
+    ///
+    /// Parameters
+    /// ----------
+    /// cells : sequence of (int, int)
+    ///     The (row, column) of each.
+    /// colour : str, tuple of int or None
+    ///     ``"#rrggbb"`` or (r, g, b), added to the palette when it is new; None makes the cells bare.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` when a cell is outside the grid, ``COLOUR-BAD`` when that is no colour.
+    /// GridError
+    ///     ``COLOURS-RANGE`` for a 65th colour, ``GRID-BAD`` when every cell would be bare.
+    #[pyo3(signature = (cells, colour))]
+    fn painted(&self, cells: &Bound<'_, PyAny>, colour: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
+        let colour: Option<Rgb> = colour.map(array::colour).transpose()?;
+        let places: Vec<(usize, usize)> = extracted(cells, "cells", "a list of (row, column)")?;
+        guard(|| self.0.painted(&places, colour)).map(Self)
+    }
+
+    /// Let small patches go over into what surrounds them.
+    ///
+    /// A patch takes the colour with which it shares most of its border, the smallest patch first. One that
+    /// stands alone stays.
+    ///
+    /// Parameters
+    /// ----------
+    /// least : int
+    ///     Patches of fewer cells go; 1 or more.
+    /// accents : bool, default False
+    ///     Whether accents go too: small patches that clearly differ (CIEDE2000 of 25 or more) from all around
+    ///     them, such as an eye.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    ///     With the same palette.
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` when ``least`` is below 1.
+    #[pyo3(signature = (least, *, accents = false))]
+    fn absorbed(&self, least: &Bound<'_, PyAny>, accents: bool) -> PyResult<Self> {
+        let least = extracted(least, "least", "1 cell or more")?;
+        guard(|| self.0.absorbed(least, accents)).map(Self)
+    }
+
+    /// Turn it round left to right.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    fn mirrored(&self) -> PyResult<Self> {
+        guard(|| self.0.mirrored()).map(Self)
+    }
+
+    /// Turn it clockwise.
+    ///
+    /// Parameters
+    /// ----------
+    /// quarter_turns : int, default 1
+    ///     By how many quarters of a turn; below 0 the other way.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    #[pyo3(signature = (quarter_turns = 1))]
+    fn rotated(&self, quarter_turns: i64) -> PyResult<Self> {
+        guard(|| self.0.rotated(quarter_turns)).map(Self)
+    }
+
+    /// Keep some rows and columns.
+    ///
+    /// Parameters
+    /// ----------
+    /// rows, columns : tuple of int
+    ///     The first one and the one after the last, counted from 0.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    ///     With the same palette.
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` when they are not within the grid.
+    /// GridError
+    ///     ``GRID-BAD`` when every cell would be bare.
+    fn cropped(&self, rows: &Bound<'_, PyAny>, columns: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let must = "(first, end), counted from 0";
+        let (top, bottom): (usize, usize) = extracted(rows, "rows", must)?;
+        let (left, right): (usize, usize) = extracted(columns, "columns", must)?;
+        guard(|| self.0.cropped(top..bottom, left..right)).map(Self)
+    }
+
+    /// Add bare cells round it.
+    ///
+    /// Parameters
+    /// ----------
+    /// left, top, right, bottom : int, default 0
+    ///     How many columns or rows of them.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for a count below 0.
+    /// GridError
+    ///     ``GRID-BAD`` when it would pass 512 cells a side.
+    #[pyo3(signature = (*, left = 0, top = 0, right = 0, bottom = 0))]
+    fn padded(&self, left: i64, top: i64, right: i64, bottom: i64) -> PyResult<Self> {
+        let count = |value: i64, name: &'static str| {
+            usize::try_from(value).map_err(|_| bad_argument(name, "0 or more", value.to_string()))
+        };
+        let (left, top) = (count(left, "left")?, count(top, "top")?);
+        let padding = Padding { left, top, right: count(right, "right")?, bottom: count(bottom, "bottom")? };
+        guard(|| self.0.padded(padding)).map(Self)
+    }
+
+    /// Put another grid beside it; colours that both have are shared.
+    ///
+    /// Parameters
+    /// ----------
+    /// other : Grid
+    /// side : str, default "right"
+    ///     ``"right"`` with the tops in line, or ``"below"`` with the left edges in line.
+    /// gap : int, default 0
+    ///     How many bare columns or rows go between.
+    ///
+    /// Returns
+    /// -------
+    /// Grid
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for a side or a gap that there is not.
+    /// GridError
+    ///     ``GRID-BAD`` when it would pass 512 cells a side, ``COLOURS-RANGE`` for more than 64 colours.
+    #[pyo3(signature = (other, side = "right", *, gap = 0))]
+    fn joined(&self, other: &Self, side: &str, gap: i64) -> PyResult<Self> {
+        let gap = usize::try_from(gap).map_err(|_| bad_argument("gap", "0 or more", gap.to_string()))?;
+        let side = match side {
+            "right" => Side::Right,
+            "below" => Side::Below,
+            _ => return Err(bad_argument("side", "\"right\" or \"below\"", format!("{side:?}"))),
+        };
+        guard(|| self.0.joined(&other.0, side, gap)).map(Self)
+    }
+
     fn __repr__(&self) -> String {
         let grid = &self.0;
         let (rows, columns, colours) = (grid.rows(), grid.columns(), grid.palette().len());
@@ -217,6 +384,15 @@ impl PyGrid {
         let cells = self.0.cells().chunks(self.0.columns()).map(|row| row.iter().map(number).collect());
         (cells.collect(), self.0.palette().colours().iter().map(ToString::to_string).collect())
     }
+}
+
+/// Reads a value of some kind, or says what it must be.
+fn extracted<'py, T: FromPyObjectOwned<'py>>(
+    value: &Bound<'py, PyAny>,
+    name: &'static str,
+    must: &str,
+) -> PyResult<T> {
+    value.extract().map_err(|_| bad_argument(name, must, array::shown(value)))
 }
 
 /// Reads a scale; what is below zero counts as 0, which the core refuses.

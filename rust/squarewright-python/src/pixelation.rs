@@ -135,6 +135,9 @@ pub(crate) fn pixelate(
     Ok(PyGrid(grid))
 }
 
+/// Height, width, channels and the rows of an array.
+type Bands<'py> = (u32, u32, usize, Bound<'py, PyIterator>);
+
 /// Pixelates an array that comes in bands of rows, so that it is never copied as a whole.
 fn from_bands(
     bands: &Bound<'_, PyAny>,
@@ -142,7 +145,6 @@ fn from_bands(
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyGrid> {
     let py = bands.py();
-    type Bands<'py> = (u32, u32, usize, Bound<'py, PyIterator>);
     let (height, width, channels, bands): Bands<'_> = bands.extract()?;
     let layout = guard(|| Layout::new((width, height), &asked))?;
     let mut shrinker = Shrinker::new(layout.window, &[layout.fine_size()]);

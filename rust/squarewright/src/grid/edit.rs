@@ -3,19 +3,22 @@
 use super::{Cell, Grid};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
-use crate::palette::{Palette, merges};
+use crate::palette::{Merging, Palette, merges};
 
 impl Grid {
-    /// Merges colours that differ by at most `tolerance` (CIEDE2000); the colour with fewer cells goes.
+    /// Merges colours that differ by at most `tolerance` (CIEDE2000); the colour with fewer cells goes, but never
+    /// one of the `locked` places of the palette.
     ///
     /// # Errors
-    /// [`Error::Argument`] when the tolerance is negative or not a number.
-    pub fn merged(&self, tolerance: f64) -> Result<Self> {
+    /// [`Error::Argument`] when the tolerance is negative or not a number, or the palette has no such place.
+    pub fn merged(&self, tolerance: f64, locked: &[usize]) -> Result<Self> {
         if !tolerance.is_finite() || tolerance < 0.0 {
             let must = "a difference of 0 or more".into();
             return Err(Error::Argument { name: "tolerance", must, got: tolerance.to_string() });
         }
-        let merges = merges(self.palette().colours(), &self.counts(), tolerance, usize::MAX);
+        locked.iter().try_for_each(|&place| self.check_place("locked", place))?;
+        let merging = Merging { tolerance, most: usize::MAX, locked };
+        let merges = merges(self.palette().colours(), &self.counts(), &merging);
         let mut target: Vec<usize> = (0..self.palette().len()).collect();
         for merge in merges {
             target.iter_mut().filter(|place| **place == merge.from).for_each(|place| *place = merge.into);
@@ -31,14 +34,42 @@ impl Grid {
     /// # Errors
     /// [`Error::Argument`] when the palette has no such place, [`Error::Grid`] when nothing would be left.
     pub fn replaced(&self, index: usize, colour: Option<Rgb>) -> Result<Self> {
-        let count = self.palette().len();
-        if index >= count {
-            let must = format!("0 to {}, a place in the palette", count - 1);
-            return Err(Error::Argument { name: "index", must, got: index.to_string() });
-        }
+        self.check_place("index", index)?;
         let mut colours: Vec<Option<Rgb>> = self.palette().colours().iter().copied().map(Some).collect();
         colours[index] = colour;
         self.recoloured(&colours)
+    }
+
+    fn check_place(&self, name: &'static str, place: usize) -> Result<()> {
+        let last = self.palette().len() - 1;
+        if place <= last {
+            return Ok(());
+        }
+        let must = format!("0 to {last}, a place in the palette");
+        Err(Error::Argument { name, must, got: place.to_string() })
+    }
+
+    /// Paints some cells, given as (row, column), in a colour, or makes them bare with `None`.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when a cell is outside the grid, [`Error::Colours`] when there would be more than 64
+    /// colours, [`Error::Grid`] when every cell would be bare.
+    pub fn painted(&self, places: &[(usize, usize)], colour: Option<Rgb>) -> Result<Self> {
+        let mut colours = self.palette().colours().to_vec();
+        if let Some(colour) = colour.filter(|&colour| self.palette().position(colour).is_none()) {
+            colours.push(colour);
+        }
+        let palette = Palette::new(colours)?;
+        let cell = colour.and_then(|colour| u8::try_from(palette.position(colour)?).ok());
+        let mut cells = self.cells().to_vec();
+        for &(row, column) in places {
+            if row >= self.rows() || column >= self.columns() {
+                let must = format!("(row, column) within {} rows × {} columns", self.rows(), self.columns());
+                return Err(Error::Argument { name: "cells", must, got: format!("({row}, {column})") });
+            }
+            cells[row * self.columns() + column] = cell;
+        }
+        Self::new(self.rows(), self.columns(), cells, palette)
     }
 
     /// Cuts away bare rows and columns at the edges.

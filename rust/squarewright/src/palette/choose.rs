@@ -146,7 +146,9 @@ impl<'a> State<'a> {
     fn new(pool: &'a Pool, members: &[Vec<usize>], asked: &'a Choosing) -> Self {
         let mut paid = vec![Paid { centre: 0, cost: 0.0, next: 0.0 }; pool.len()];
         for (centre, members) in members.iter().enumerate() {
-            members.iter().for_each(|&member| paid[member].centre = centre);
+            for &member in members {
+                paid[member].centre = centre;
+            }
         }
         let columns = vec![Vec::new(); members.len()];
         let mut state = Self { pool, asked, centres: vec![Tone::default(); members.len()], columns, paid };
@@ -268,8 +270,13 @@ mod tests {
     use crate::colour::Rgb;
     use crate::fault::Unwatched;
 
+    #[expect(clippy::cast_possible_truncation, reason = "light needs no more than 24 bits")]
+    fn narrow(light: f64) -> f32 {
+        light as f32
+    }
+
     fn pool(colours: &[[u8; 3]]) -> Pool {
-        let light = |&colour: &[u8; 3]| (Rgb(colour).linear().map(|light| light as f32), 1.0);
+        let light = |&colour: &[u8; 3]| (Rgb(colour).linear().map(narrow), 1.0);
         Pool::new(colours.iter().map(light))
     }
 
@@ -296,7 +303,7 @@ mod tests {
 
     #[test]
     fn a_small_vivid_group_gets_a_colour_of_its_own() {
-        let greys = (0..400_u16).map(|step| [60 + (step / 4) as u8; 3]);
+        let greys = (60..160_u8).flat_map(|code| [[code; 3]; 4]);
         let colours: Vec<[u8; 3]> = greys.chain([[250, 120, 0]; 4]).collect();
         let found = choose(&pool(&colours), &asked(4), &Unwatched).unwrap();
         let nearest =

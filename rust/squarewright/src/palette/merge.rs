@@ -13,9 +13,20 @@ pub struct Merge {
     pub difference: f64,
 }
 
-/// Merges the two nearest colours again and again while they differ by at most `tolerance`, or while more
-/// than `most` are left; the colour with fewer cells goes.
-pub fn merges(colours: &[Rgb], counts: &[usize], tolerance: f64, most: usize) -> Vec<Merge> {
+/// Which colours are merged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Merging<'a> {
+    /// Colours that differ by at most this become one, CIEDE2000.
+    pub tolerance: f64,
+    /// As long as more than this are left, the nearest become one whatever their difference.
+    pub most: usize,
+    /// Places of colours that never go.
+    pub locked: &'a [usize],
+}
+
+/// Merges the two nearest colours again and again, as long as `asked` says so; the colour with fewer cells goes.
+pub fn merges(colours: &[Rgb], counts: &[usize], asked: &Merging<'_>) -> Vec<Merge> {
+    let is_locked = |place: usize| asked.locked.contains(&place);
     let labs: Vec<Lab> = colours.iter().map(|&colour| Lab::from(colour)).collect();
     let mut counts = counts.to_vec();
     let mut alive: Vec<usize> = (0..colours.len()).collect();
@@ -26,13 +37,14 @@ pub fn merges(colours: &[Rgb], counts: &[usize], tolerance: f64, most: usize) ->
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let mut merges = Vec::new();
     for (difference, first, second) in pairs {
-        if difference > tolerance && alive.len() <= most {
+        if difference > asked.tolerance && alive.len() <= asked.most {
             break;
         }
-        if !alive.contains(&first) || !alive.contains(&second) {
+        if !alive.contains(&first) || !alive.contains(&second) || is_locked(first) && is_locked(second) {
             continue;
         }
-        let (into, from) = if counts[second] > counts[first] { (second, first) } else { (first, second) };
+        let second_stays = is_locked(second) || counts[second] > counts[first] && !is_locked(first);
+        let (into, from) = if second_stays { (second, first) } else { (first, second) };
         counts[into] += counts[from];
         alive.retain(|&place| place != from);
         merges.push(Merge { from, into, difference });

@@ -11,7 +11,7 @@ mod ramp;
 
 pub use choose::{Choosing, choose, snap};
 pub use code::codes;
-pub use merge::{Merge, merges};
+pub use merge::{Merge, Merging, merges};
 pub use palette::Palette;
 pub use pool::Pool;
 pub use ramp::{Ramp, names, ramps};

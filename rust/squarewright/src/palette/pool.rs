@@ -47,6 +47,7 @@ impl Pool {
     }
 
     /// Gives a pool of the colours at some places.
+    #[must_use]
     pub fn part(&self, places: &mut dyn Iterator<Item = usize>) -> Self {
         let mut pool = Self::default();
         for place in places {

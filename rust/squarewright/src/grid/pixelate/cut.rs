@@ -325,8 +325,8 @@ mod tests {
                 .map(|_| number(&mut state, 2 * range) - i32::try_from(range).unwrap())
                 .collect();
             let mut edges = Vec::new();
-            for place in 0..rows * columns {
-                cut.demand(place, demands[place]);
+            for (place, &demand) in demands.iter().enumerate() {
+                cut.demand(place, demand);
                 let (row, column) = (place / columns, place % columns);
                 let next = [
                     (Way::Left, column > 0, place.wrapping_sub(1)),

@@ -15,7 +15,9 @@ pub(super) fn grow(field: &Field, costs: &Costs, labels: &mut [u8], asked: Mergi
         let mut taken = Vec::new();
         let price = spread(field, costs, labels, (place, asked.least), &mut taken);
         if price.is_none_or(|price| price + asked.worth >= lost) {
-            taken.into_iter().for_each(|(next, label)| labels[next] = label);
+            for (next, label) in taken {
+                labels[next] = label;
+            }
         }
     }
 }

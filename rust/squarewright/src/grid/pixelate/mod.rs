@@ -1,7 +1,7 @@
 //! Pixelating a photo or a drawing down to cells that a person can paint.
 //!
 //! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
-//! (`means`), the figure on its ground (`figure`), the colours ([`choose`](crate::palette::choose)), what a
+//! (`means`), the figure on its ground (`figure`, `silhouette`), thin lines kept (`drawing`), the colours ([`choose`](crate::palette::choose)), what a
 //! choice of colours costs (`field`), calm areas (`calm`, by `cut`), small things grown rather than lost
 //! (`grow`), small patches painted over (`merge`), borders put right (`trim`), and the colours that follow their
 //! cells (`paints`). What "easy" and "broad" mean in numbers stands in `brush`.
@@ -9,6 +9,7 @@
 mod brush;
 mod calm;
 mod cut;
+mod drawing;
 mod field;
 mod figure;
 mod grow;
@@ -142,6 +143,10 @@ pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Res
         let must = format!("a mask of shape ({height}, {width}), as the picture");
         return Err(Error::Argument { name: "figure", must, got: format!("{} pixels", mask.len()) });
     }
+    if !mask.iter().any(|&mask| mask > 0) {
+        let must = "a mask that leaves something of the picture".into();
+        return Err(Error::Argument { name: "figure", must, got: "a mask of nothing but ground".into() });
+    }
     let mut pixels = Shrinker::new(layout.window, &[layout.fine_size()]);
     let mut known = Shrinker::new(layout.window, &[layout.fine_size()]);
     for (row, mask) in picture.rows().zip(mask.chunks(width as usize)) {
@@ -190,7 +195,7 @@ fn finish(
     watch: &dyn Watch,
 ) -> Result<Grid> {
     check(asked)?;
-    let cells = match marks {
+    let mut cells = match marks {
         Some(marks) if marks.contains(&Mark::Open) => found(fine, marks, layout, watch)?,
         _ => Cells::new(fine, layout),
     };
@@ -198,6 +203,9 @@ fn finish(
         return Err(PictureFault::Blank.into());
     }
     let brush = Brush::new(asked);
+    if brush.least > 1 || brush.calm > 0.0 {
+        drawing::sharpen(fine, layout, &mut cells);
+    }
     let weighed = cells.light.iter().zip(&cells.painted);
     let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
     let paints = paints(&pool, asked, brush, watch)?;

@@ -94,7 +94,8 @@ mod tests {
     fn cells_that_meet_at_a_corner_alone_are_parted() {
         let found = smoothed(&["###...", "###...", "###...", "...###", "...###", "...###"], 0.9);
         let at = |row: usize, column: usize| found[row * 6 + column];
-        assert!(!(at(2, 2) && at(3, 3) && !at(2, 3) && !at(3, 2)));
+        let joint = at(2, 2) && at(3, 3) && !at(2, 3) && !at(3, 2);
+        assert!(!joint);
         assert!(found.iter().filter(|&&painted| painted).count() >= 16);
     }
 

@@ -4,6 +4,8 @@
 use super::field::{Costs, Field};
 use crate::grid::patch::connected;
 
+/// Steps down and right, counted from above left, to the cells around one, clockwise from the one above.
+const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
 /// Passes over all cells at most.
 const PASSES: usize = 4;
 
@@ -13,7 +15,9 @@ pub(super) fn trim(field: &Field, costs: &Costs, labels: &mut [u8], least: usize
         let value = |place: usize| field.cells[place].map(|_| labels[place]);
         let (patch_of, count) = connected(field.rows, field.columns, value);
         let mut sizes = vec![0_usize; count];
-        patch_of.iter().for_each(|&patch| sizes[patch] += 1);
+        for &patch in &patch_of {
+            sizes[patch] += 1;
+        }
         let mut changed = false;
         for place in (0..labels.len()).filter(|&place| field.cells[place].is_some()) {
             // A patch counts only what it loses, so that it stays large enough whatever it gains.
@@ -45,8 +49,9 @@ fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u
     (best.0 < energy(labels[place])).then_some(best.1)
 }
 
-/// Says whether a cell can leave its patch without cutting it in two, judged by the ring of cells around it.
+/// Says whether a cell can leave its patch without cutting it in two.
 pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
+<<<<<<< HEAD
     let (row, column) = (place / field.columns, place % field.columns);
     // clockwise from above
     const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
@@ -63,4 +68,27 @@ pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
     let links =
         [0, 2, 4, 6].into_iter().filter(|&side| same[side] && same[side + 1] && same[(side + 2) % 8]).count();
     sides > 0 && (sides == links + 1 || links == 4)
+=======
+    let same = |next: usize| field.cells[next].is_some() && labels[next] == labels[place];
+    is_loose_among((field.rows, field.columns), place, same)
+}
+
+/// Says whether a cell can leave those that are the `same` without cutting them in two, judged by the cells around it.
+pub(super) fn is_loose_among(size: (usize, usize), place: usize, same: impl Fn(usize) -> bool) -> bool {
+    let same = ring(size, place).map(|next| next.is_some_and(&same));
+    let sides = || [0, 2, 4, 6].into_iter().filter(|&side| same[side]);
+    // Two sides hang together when the corner between them is of the same kind.
+    let links = sides().filter(|&side| same[side + 1] && same[(side + 2) % 8]).count();
+    sides().count() == links + 1 || links == 4
+}
+
+/// Gives the cells around one, clockwise from the one above; those outside are missing.
+pub(super) fn ring((rows, columns): (usize, usize), place: usize) -> [Option<usize>; 8] {
+    let (row, column) = (place / columns, place % columns);
+    RING.map(|(down, right)| {
+        let (row, column) = (row + down, column + right);
+        let inside = (1..=rows).contains(&row) && (1..=columns).contains(&column);
+        inside.then(|| (row - 1) * columns + column - 1)
+    })
+>>>>>>> pixelate
 }

@@ -9,7 +9,7 @@ use super::ground::Ground;
 use crate::colour::{Lab, Rgb};
 use crate::fault::{Error, Result};
 use crate::grid::{Cell, Grid};
-use crate::palette::{Palette, merges};
+use crate::palette::{Merging, Palette, merges};
 use crate::picture::Picture;
 
 /// More colours than this are put together on a coarse mesh before the nearest are merged.
@@ -104,11 +104,18 @@ impl Sampled {
         if used.len() > Palette::LIMIT {
             warnings.push(Warning::Merged(used.len()));
             counts.retain(|&count| count > 0);
+<<<<<<< HEAD
             let stands = few(&used, &counts);
             for (colour, into) in self.different.iter().zip(&mut target) {
                 if let Ok(place) = used.binary_search(colour) {
                     *into = stands[place];
                 }
+=======
+            let merging = Merging { tolerance: 0.0, most: Palette::LIMIT, locked: &[] };
+            for merge in merges(&used, &counts, &merging) {
+                let (from, into) = (used[merge.from], used[merge.into]);
+                target.iter_mut().filter(|colour| **colour == from).for_each(|colour| *colour = into);
+>>>>>>> pixelate
             }
             used = stands;
             used.sort_unstable();
