@@ -14,10 +14,6 @@ mod tally;
 pub use grid::{Cell, Grid};
 pub use patch::{Patch, patches};
 pub use pixelate::{Brushwork, Figure, Layout, Pixelating, pixelate, pixelate_shrunk};
-<<<<<<< HEAD
 pub use recover::{Background, Hint, Kind, Reading, Recovering, Recovery, Region, Warning, recover};
-=======
-pub use recover::{Background, Reading, Recovering, Recovery, Warning, recover};
 pub use reshape::{Padding, Side};
->>>>>>> pixelate
 pub use tally::{Tally, tally};

@@ -51,24 +51,6 @@ fn better(field: &Field, costs: &Costs, labels: &[u8], place: usize) -> Option<u
 
 /// Says whether a cell can leave its patch without cutting it in two.
 pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
-<<<<<<< HEAD
-    let (row, column) = (place / field.columns, place % field.columns);
-    // clockwise from above
-    const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0), (1, 0), (0, 0)];
-    let same = RING.map(|(down, right)| {
-        let (row, column) = (row + down, column + right);
-        let inside = (1..=field.rows).contains(&row) && (1..=field.columns).contains(&column);
-        inside && {
-            let next = (row - 1) * field.columns + column - 1;
-            field.cells[next].is_some() && labels[next] == labels[place]
-        }
-    });
-    let sides = [0, 2, 4, 6].into_iter().filter(|&side| same[side]).count();
-    // Two sides hang together when the corner between them is of the same colour.
-    let links =
-        [0, 2, 4, 6].into_iter().filter(|&side| same[side] && same[side + 1] && same[(side + 2) % 8]).count();
-    sides > 0 && (sides == links + 1 || links == 4)
-=======
     let same = |next: usize| field.cells[next].is_some() && labels[next] == labels[place];
     is_loose_among((field.rows, field.columns), place, same)
 }
@@ -90,5 +72,4 @@ pub(super) fn ring((rows, columns): (usize, usize), place: usize) -> [Option<usi
         let inside = (1..=rows).contains(&row) && (1..=columns).contains(&column);
         inside.then(|| (row - 1) * columns + column - 1)
     })
->>>>>>> pixelate
 }

@@ -104,18 +104,11 @@ impl Sampled {
         if used.len() > Palette::LIMIT {
             warnings.push(Warning::Merged(used.len()));
             counts.retain(|&count| count > 0);
-<<<<<<< HEAD
             let stands = few(&used, &counts);
             for (colour, into) in self.different.iter().zip(&mut target) {
                 if let Ok(place) = used.binary_search(colour) {
                     *into = stands[place];
                 }
-=======
-            let merging = Merging { tolerance: 0.0, most: Palette::LIMIT, locked: &[] };
-            for merge in merges(&used, &counts, &merging) {
-                let (from, into) = (used[merge.from], used[merge.into]);
-                target.iter_mut().filter(|colour| **colour == from).for_each(|colour| *colour = into);
->>>>>>> pixelate
             }
             used = stands;
             used.sort_unstable();
@@ -142,7 +135,8 @@ fn few(colours: &[Rgb], counts: &[usize]) -> Vec<Rgb> {
     for (stand, count) in stands.iter().zip(counts) {
         sums[left.binary_search(stand).unwrap_or(0)] += count;
     }
-    for merge in merges(&left, &sums, 0.0, Palette::LIMIT) {
+    let merging = Merging { tolerance: 0.0, most: Palette::LIMIT, locked: &[] };
+    for merge in merges(&left, &sums, &merging) {
         let (from, into) = (left[merge.from], left[merge.into]);
         stands.iter_mut().filter(|stand| **stand == from).for_each(|stand| *stand = into);
     }
