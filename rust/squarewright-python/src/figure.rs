@@ -38,7 +38,7 @@ pub(crate) fn figure(
     let asked = Recovering { background, ..Recovering::default() };
     let recovery = found(value.py(), picture, asked, progress)?;
     let best = &recovery.recovery.best;
-    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?.clone();
+    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?;
     let notes = recovery.notes.iter().cloned();
     let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
     let door = Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence };

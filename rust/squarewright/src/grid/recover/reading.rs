@@ -60,15 +60,15 @@ impl Reading {
         self
     }
 
-    /// Gives the grid when the reading is sure enough to plan with.
+    /// Gives the grid, cut to its painted cells, when the reading is sure enough to plan with.
     ///
     /// # Errors
     /// [`Error::Unsure`] when its confidence is under 0.5, [`Error::NoGrid`] when the picture looks like a
     /// photo.
-    pub fn sure(&self) -> Result<&Grid> {
+    pub fn sure(&self) -> Result<Grid> {
         let confidence = self.confidence;
         if confidence >= Self::SURE {
-            Ok(&self.grid)
+            self.grid.trimmed()
         } else if self.warnings.contains(&Warning::Blended) {
             let why = format!("the picture looks like a photo (confidence {confidence:.2})");
             Err(Error::NoGrid { why })
