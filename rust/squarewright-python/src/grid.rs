@@ -244,8 +244,7 @@ impl PyGrid {
     /// least : int
     ///     Patches of fewer cells go; 1 or more.
     /// accents : bool, default False
-    ///     Whether accents go too: small patches that clearly differ (CIEDE2000 of 25 or more) from all around
-    ///     them, such as an eye.
+    ///     Whether small patches that clearly differ (CIEDE2000 of 25 or more) from all around go too: an eye.
     ///
     /// Returns
     /// -------
@@ -334,8 +333,8 @@ impl PyGrid {
             usize::try_from(value).map_err(|_| bad_argument(name, "0 or more", value.to_string()))
         };
         let (left, top) = (count(left, "left")?, count(top, "top")?);
-        let padding = Padding { left, top, right: count(right, "right")?, bottom: count(bottom, "bottom")? };
-        guard(|| self.0.padded(padding)).map(Self)
+        let (right, bottom) = (count(right, "right")?, count(bottom, "bottom")?);
+        guard(|| self.0.padded(Padding { left, top, right, bottom })).map(Self)
     }
 
     /// Put another grid beside it; colours that both have are shared.

@@ -1,8 +1,10 @@
 //! What each room promises, checked from outside the crate.
 
 mod colour;
+mod edit;
 mod length;
 mod outline;
 mod panel;
 mod picture;
+mod pixelate;
 mod rooms;

@@ -102,7 +102,9 @@ fn middles(size: (usize, usize), area: &[bool]) -> Vec<bool> {
                 left[place] && (2..=6).contains(&count) && starts == 1 && open(first) && open(second)
             };
             let gone: Vec<usize> = (0..left.len()).filter(|&place| goes(place)).collect();
-            gone.into_iter().for_each(|place| left[place] = false);
+            for place in gone {
+                left[place] = false;
+            }
         }
         if left == before {
             return left;

@@ -9,6 +9,7 @@ use super::cut::{Cut, Way};
 use super::field::Field;
 use crate::colour::Tone;
 use crate::fault::{Result, Watch};
+use crate::grid::patch::connected;
 use crate::palette::{Choosing, Pool, choose};
 use crate::picture::Shrunk;
 
@@ -34,9 +35,16 @@ const MOST: f32 = 400.0;
 /// A border between equal cells costs this, as a squared difference.
 const BORDER: f32 = 60.0;
 /// The least and the most squared difference from the ground at which a cell begins to look like a figure.
-const DOUBT: (f32, f32) = (30.0, 200.0);
+const DOUBT: (f32, f32) = (16.0, 200.0);
 /// The share of a side that a colour of the ground has at least, on two sides.
 const SEEN: usize = 10;
+/// A colour of fewer than one in this many cells is not that of a side.
+const RARE: usize = 40;
+/// A part of the ground that the figure encloses stays ground when it has this many cells, and differs from the
+/// colours of the ground by no more than this on the mean, as a squared difference.
+const OPENING: (usize, f32) = (10, 16.0);
+/// Fine cells for which an opening needs one cell more.
+const LARGE: usize = 1500;
 /// Costs in whole numbers to one squared difference.
 const UNIT: f32 = 16.0;
 /// What settles a cell.
@@ -84,7 +92,27 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
         let outside: Vec<Tone> = outside.into_iter().chain(ground.iter().copied()).collect();
         figure = part(&field, marks, |tone| nearest(tone, &outside) - nearest(tone, &inside));
     }
+    close(fine, marks, &whole, &ground, &mut figure);
     Ok((figure.contains(&true) && figure.contains(&false)).then_some(figure))
+}
+
+/// Gives the figure what it encloses: a light in an eye, whatever its colour; not the gap between two legs.
+fn close(fine: &Shrunk, marks: &[Mark], whole: &Pool, ground: &[Tone], figure: &mut [bool]) {
+    let (rows, columns) = (fine.rows, fine.columns);
+    let (part_of, count) = connected(rows, columns, |place| figure[place]);
+    let (mut open, mut sizes, mut away) = (vec![false; count], vec![0_usize; count], vec![0.0_f32; count]);
+    for (place, &part) in part_of.iter().enumerate() {
+        let (row, column) = (place / columns, place % columns);
+        let border = row == 0 || column == 0 || row + 1 == rows || column + 1 == columns;
+        open[part] |= border || marks[place] == Mark::Ground;
+        sizes[part] += 1;
+        away[part] += nearest(whole.tones[place], ground);
+    }
+    let least = OPENING.0 * (rows * columns).div_ceil(LARGE);
+    for (place, &part) in part_of.iter().enumerate() {
+        let gap = sizes[part] >= least && away[part] <= OPENING.1 * sizes[part] as f32;
+        figure[place] |= !open[part] && !gap;
+    }
 }
 
 fn weight(mark: Mark) -> f32 {
@@ -92,10 +120,20 @@ fn weight(mark: Mark) -> f32 {
     if mark == Mark::Ground { 0.25 } else { 1.0 }
 }
 
-/// Chooses the colours of some cells.
+/// Chooses the colours of some cells; those that only a few cells have, as along soft edges, are left out.
 fn colours(whole: &Pool, places: &mut dyn Iterator<Item = usize>, watch: &dyn Watch) -> Result<Vec<Tone>> {
     let asked = Choosing { count: COLOURS, light: 1.0, ..Choosing::default() };
-    choose(&whole.part(places), &asked, watch)
+    let part = whole.part(places);
+    let found = choose(&part, &asked, watch)?;
+    let mut counts = vec![0_usize; found.len()];
+    for &tone in &part.tones {
+        let costs = found.iter().map(|&colour| tone.squared(colour, 1.0)).enumerate();
+        if let Some((colour, _)) = costs.min_by(|one, other| one.1.total_cmp(&other.1)) {
+            counts[colour] += 1;
+        }
+    }
+    let common = |&(colour, _): &(usize, Tone)| counts[colour] * RARE >= part.len();
+    Ok(found.into_iter().enumerate().filter(common).map(|(_, tone)| tone).collect())
 }
 
 /// Chooses the colours of the border that more than one side shows, or the one that is seen most.

@@ -34,6 +34,7 @@ use self::paints::Paints;
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
 use crate::grid::Grid;
+use crate::grid::patch::neighbours;
 use crate::palette::{Choosing, Palette, Pool, choose};
 use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
 
@@ -221,11 +222,25 @@ fn finish(
 /// Keeps the figure, or all when nothing stands out, with a silhouette that can be cut.
 fn found(fine: &Shrunk, marks: Vec<Mark>, layout: Layout, watch: &dyn Watch) -> Result<Cells> {
     let Some(figure) = figure::find(fine, &marks, watch)? else { return Ok(Cells::new(fine, layout)) };
-    let cover = fine.cover.iter().zip(&figure).map(|(&cover, &inside)| if inside { cover } else { 0.0 });
-    let part = Shrunk { cover: cover.collect(), ..fine.clone() };
-    let mut cells = Cells::new(&part, layout);
+    let only = |inside: &dyn Fn(usize) -> bool| {
+        let cover = fine.cover.iter().enumerate();
+        let cover = cover.map(|(place, &cover)| if inside(place) { cover } else { 0.0 }).collect();
+        Cells::new(&Shrunk { cover, ..fine.clone() }, layout)
+    };
+    let mut cells = only(&|place| figure[place]);
     silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
-    Ok(if cells.painted.contains(&true) { cells } else { Cells::new(fine, layout) })
+    if !cells.painted.contains(&true) {
+        return Ok(Cells::new(fine, layout));
+    }
+    // Fine cells at the edge are half ground: where there are others, the colour comes from these.
+    let surrounded = |place: usize| neighbours(fine.rows, fine.columns, place).all(|next| figure[next]);
+    let inner = only(&|place| figure[place] && surrounded(place));
+    for (light, (inner, share)) in cells.light.iter_mut().zip(inner.light.iter().zip(&inner.share)) {
+        if *share > 0.0 {
+            *light = *inner;
+        }
+    }
+    Ok(cells)
 }
 
 fn check(asked: &Pixelating) -> Result<()> {

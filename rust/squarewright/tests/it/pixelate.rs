@@ -1,0 +1,322 @@
+//! Pixelating: what holds for every picture, and what must be kept in some.
+
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use proptest::prelude::*;
+use squarewright::colour::{Rgb, decode};
+use squarewright::fault::{Error, Unwatched, Watch};
+use squarewright::grid::{Brushwork, Figure, Grid, Pixelating, patches, pixelate};
+use squarewright::palette::Palette;
+use squarewright::picture::{Picture, Window, shrink};
+
+const BRUSHES: [Brushwork; 3] = [Brushwork::Easy, Brushwork::EveryCell, Brushwork::Broad];
+
+/// Makes a picture from a function of column and row.
+fn drawn(width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 4]) -> Picture {
+    let pixels = (0..height).flat_map(|y| (0..width).map(move |x| (x, y))).flat_map(|(x, y)| colour(x, y));
+    Picture::from_rgba(width, height, pixels.collect()).expect("a picture")
+}
+
+/// Mixes the bits of a place (the finaliser of `MurmurHash3`, Appleby 2011, public domain; from memory).
+fn mixed(x: u32, y: u32) -> [u8; 4] {
+    let mut bits = x.wrapping_mul(0x9E37_79B9) ^ y.wrapping_mul(0x85EB_CA6B);
+    bits = (bits ^ (bits >> 16)).wrapping_mul(0x85EB_CA6B);
+    bits = (bits ^ (bits >> 13)).wrapping_mul(0xC2B2_AE35);
+    (bits ^ (bits >> 16)).to_le_bytes()
+}
+
+fn noise(width: u32, height: u32) -> Picture {
+    drawn(width, height, |x, y| {
+        let [r, g, b, _] = mixed(x, y);
+        [r, g, b, 255]
+    })
+}
+
+fn columns(columns: usize) -> Pixelating {
+    Pixelating { columns: Some(columns), ..Pixelating::default() }
+}
+
+fn made(picture: &Picture, asked: &Pixelating) -> Grid {
+    pixelate(picture, asked, &Unwatched).expect("a grid")
+}
+
+fn fault(picture: &Picture, asked: &Pixelating) -> Error {
+    pixelate(picture, asked, &Unwatched).expect_err("no grid")
+}
+
+#[test]
+fn means_are_those_of_light_and_not_of_codes() {
+    let checks = drawn(64, 64, |x, y| if (x + y) % 2 == 0 { [0, 0, 0, 255] } else { [255; 4] });
+    // half the light is code 188 by IEC 61966-2-1; half the code would be 128
+    let grid = made(&checks, &columns(4));
+    assert_eq!(grid.palette().colours(), [Rgb([188; 3])]);
+}
+
+#[test]
+fn a_cell_that_cuts_through_pixels_takes_its_share_of_each() {
+    let codes = [10_u8, 200, 90, 250, 0];
+    let picture = drawn(5, 1, |x, _| [codes[x as usize], 50, 0, 255]);
+    let window = Window { left: 0, top: 0, width: 5, height: 1 };
+    let shrunk = shrink(&picture, window, &[(1, 2), (1, 3)], &Unwatched).expect("means");
+    let light = codes.map(decode);
+    let halves = [(light[0] + light[1] + light[2] / 2.0) / 2.5, (light[2] / 2.0 + light[3] + light[4]) / 2.5];
+    let middle = (light[1] / 3.0 + light[2] + light[3] / 3.0) / (5.0 / 3.0);
+    for (found, expected) in
+        [(shrunk[0].light[0], halves[0]), (shrunk[0].light[1], halves[1]), (shrunk[1].light[1], middle)]
+    {
+        // each of the 65,535 steps of light is rounded once
+        assert!((f64::from(found[0]) - expected).abs() < 1e-5, "{found:?} {expected}");
+        assert!((f64::from(found[1]) - decode(50)).abs() < 1e-5);
+    }
+}
+
+#[test]
+fn one_pass_gives_each_size_what_a_pass_of_its_own_gives() {
+    let picture = noise(97, 61);
+    let window = Window { left: 3, top: 5, width: 90, height: 50 };
+    let sizes = [(50, 90), (7, 11), (1, 1), (13, 64)];
+    let together = shrink(&picture, window, &sizes, &Unwatched).expect("means");
+    for (size, found) in sizes.into_iter().zip(together) {
+        let alone = shrink(&picture, window, &[size], &Unwatched).expect("means");
+        assert_eq!(alone, [found]);
+    }
+}
+
+#[test]
+fn see_through_parts_weigh_nothing_and_stay_bare() {
+    let picture = drawn(40, 40, |x, _| if x < 20 { [0, 255, 0, 0] } else { [180, 40, 20, 255] });
+    for brushwork in BRUSHES {
+        let grid = made(&picture, &Pixelating { brushwork, ..columns(8) });
+        assert_eq!(grid.palette().colours(), [Rgb([180, 40, 20])]);
+        assert!(grid.cells().chunks(8).all(|row| row[..4] == [None; 4] && row[4..] == [Some(0); 4]));
+    }
+}
+
+#[test]
+fn a_half_covered_cell_shows_only_what_covers_it() {
+    let picture = drawn(2, 1, |x, _| if x == 0 { [9, 9, 200, 255] } else { [255, 255, 0, 0] });
+    let grid = made(&picture, &columns(1));
+    assert_eq!(grid.palette().colours(), [Rgb([9, 9, 200])]);
+}
+
+#[test]
+fn a_small_vivid_thing_keeps_its_colour() {
+    let eye = |x: u32, y: u32| (40..48).contains(&x) && (28..36).contains(&y);
+    let picture = drawn(96, 72, |x, y| {
+        let shade = 90 + u8::try_from(x / 2 + y % 3).expect("a shade");
+        if eye(x, y) { [250, 120, 0, 255] } else { [shade, shade, shade - 20, 255] }
+    });
+    for brushwork in BRUSHES {
+        let grid = made(&picture, &Pixelating { brushwork, colours: 6, ..columns(24) });
+        let Some(Rgb([r, _, b])) = grid.colour(grid.cell(7, 10)) else { panic!("a painted cell") };
+        assert!(r > 230 && b < 40, "{brushwork:?}: {r} {b}");
+    }
+}
+
+#[test]
+fn easy_brushwork_leaves_no_specks_and_broad_no_small_patch() {
+    let picture = noise(60, 60);
+    for (brushwork, least) in [(Brushwork::Easy, 2), (Brushwork::Broad, 4)] {
+        let grid = made(&picture, &Pixelating { brushwork, ..columns(30) });
+        assert!(patches(&grid).iter().all(|patch| patch.places.len() >= least), "{brushwork:?}");
+    }
+    let grid = made(&picture, &Pixelating { smallest_patch: Some(9), ..columns(30) });
+    assert!(patches(&grid).iter().all(|patch| patch.places.len() >= 9));
+}
+
+#[test]
+fn more_calm_makes_fewer_patches() {
+    let picture = drawn(48, 48, |x, y| {
+        let grain = mixed(x, y)[0] % 32;
+        let code = grain + u8::try_from(3 * x).expect("a code");
+        [code, 90, code / 2, 255]
+    });
+    let brushwork = Brushwork::EveryCell;
+    let asked = |calm: f64| Pixelating { calm: Some(calm), brushwork, ..columns(48) };
+    let count = [0.0, 0.3, 3.0].map(|calm| patches(&made(&picture, &asked(calm))).len());
+    assert!(count[0] > count[1] && count[1] > count[2], "{count:?}");
+}
+
+#[test]
+fn a_palette_is_kept_to_and_candidates_are_chosen_from() {
+    let picture = noise(40, 40);
+    let four = [[255, 255, 255], [0, 0, 0], [200, 0, 0], [0, 0, 200]].map(Rgb).to_vec();
+    for brushwork in BRUSHES {
+        let palette = Some(Palette::new(four.clone()).expect("a palette"));
+        let grid = made(&picture, &Pixelating { palette, brushwork, ..columns(20) });
+        assert!(grid.palette().colours().iter().all(|colour| four.contains(colour)));
+        let grid =
+            made(&picture, &Pixelating { candidates: four.clone(), colours: 3, brushwork, ..columns(20) });
+        assert!(grid.palette().len() <= 3);
+        assert!(grid.palette().colours().iter().all(|colour| four.contains(colour)));
+    }
+}
+
+/// A disc with a hole on a ground that goes from light to lighter, with some grain.
+fn disc() -> Picture {
+    drawn(240, 240, |x, y| {
+        let away = |cx: f32, cy: f32| ((x as f32 - cx).powi(2) + (y as f32 - cy).powi(2)).sqrt();
+        let grain = mixed(x, y)[0] % 6;
+        let ground = u8::try_from(200 + y / 8).expect("a shade") + grain;
+        if away(120.0, 120.0) < 80.0 && away(120.0, 120.0) > 25.0 {
+            [40 + grain, 90, 60, 255]
+        } else {
+            [ground, ground, ground - 15, 255]
+        }
+    })
+}
+
+#[test]
+fn a_figure_is_found_on_a_soft_ground_with_its_opening() {
+    let asked = Pixelating { figure: Figure::Find, ..columns(48) };
+    let grid = made(&disc(), &asked);
+    let mut wrong = 0;
+    for row in 0..48_u8 {
+        for column in 0..48_u8 {
+            let (x, y) = (f32::from(column) * 5.0 + 2.0, f32::from(row) * 5.0 + 2.0);
+            let away = ((x - 120.0).powi(2) + (y - 120.0).powi(2)).sqrt();
+            let clear = (away - 80.0).abs() > 5.0 && (away - 25.0).abs() > 5.0;
+            let painted = grid.cell(row.into(), column.into()).is_some();
+            wrong += usize::from(clear && painted != (away < 80.0 && away > 25.0));
+        }
+    }
+    assert_eq!(wrong, 0);
+}
+
+#[test]
+fn a_picture_without_a_figure_is_painted_whole() {
+    let flat = drawn(60, 60, |_, _| [120, 130, 140, 255]);
+    let grid = made(&flat, &Pixelating { figure: Figure::Find, ..columns(12) });
+    assert_eq!(grid.figure_cells(), 144);
+}
+
+#[test]
+fn a_mask_decides_and_its_open_part_is_found() {
+    let picture = disc();
+    let left = (0..240 * 240).map(|place| if place % 240 < 120 { 255 } else { 0 }).collect();
+    let grid = made(&picture, &Pixelating { figure: Figure::Mask(left), ..columns(48) });
+    assert!(grid.cells().chunks(48).all(|row| row[..24].iter().all(Option::is_some)));
+    assert!(grid.cells().chunks(48).all(|row| row[24..].iter().all(Option::is_none)));
+
+    // a stroke on the disc and one on the ground; all else is open
+    let stroke = |place: usize| match (place / 240, place % 240) {
+        (60..70, 100..140) => 255,
+        (2..8, 10..230) => 0,
+        _ => 128,
+    };
+    let strokes = (0..240 * 240).map(stroke).collect();
+    let grid = made(&picture, &Pixelating { figure: Figure::Mask(strokes), ..columns(48) });
+    assert!(grid.cell(24, 11).is_some() && grid.cell(36, 24).is_some());
+    assert!(grid.cell(24, 2).is_none() && grid.cell(45, 24).is_none());
+}
+
+#[test]
+fn settings_out_of_range_are_refused_by_their_code() {
+    let picture = noise(30, 20);
+    let code = |asked: &Pixelating| fault(&picture, asked).code();
+    assert_eq!(code(&Pixelating { colours: 1, ..columns(5) }), "COLOURS-RANGE");
+    assert_eq!(code(&Pixelating { colours: 65, ..columns(5) }), "COLOURS-RANGE");
+    assert_eq!(code(&Pixelating::default()), "VALUE-BAD");
+    assert_eq!(code(&columns(0)), "VALUE-BAD");
+    assert_eq!(code(&columns(513)), "VALUE-BAD");
+    assert_eq!(code(&columns(31)), "PIC-TOO-SMALL");
+    assert_eq!(code(&Pixelating { smallest_patch: Some(0), ..columns(5) }), "VALUE-BAD");
+    assert_eq!(code(&Pixelating { calm: Some(f64::NAN), ..columns(5) }), "VALUE-BAD");
+    assert_eq!(code(&Pixelating { figure: Figure::Mask(vec![255; 3]), ..columns(5) }), "VALUE-BAD");
+    assert_eq!(code(&Pixelating { figure: Figure::Mask(vec![0; 600]), ..columns(5) }), "VALUE-BAD");
+    let crop = Some(Window { left: 29, top: 0, width: 2, height: 2 });
+    assert_eq!(code(&Pixelating { crop, ..columns(1) }), "VALUE-BAD");
+    let both = Some(Palette::new(vec![Rgb::BLACK]).expect("a palette"));
+    let both = Pixelating { palette: both, candidates: vec![Rgb::WHITE], ..columns(5) };
+    assert_eq!(code(&both), "VALUE-BAD");
+    assert_eq!(fault(&drawn(600, 1, |_, _| [9; 4]), &columns(48)).code(), "PIC-SHAPE");
+    assert_eq!(fault(&drawn(6, 6, |_, _| [9, 9, 9, 0]), &columns(3)).code(), "PIC-BLANK");
+}
+
+#[test]
+fn rows_follow_from_columns_and_both_crop_to_the_middle() {
+    let picture = drawn(90, 30, |x, _| if (30..60).contains(&x) { [0, 0, 0, 255] } else { [255; 4] });
+    let grid = made(&picture, &columns(9));
+    assert_eq!((grid.rows(), grid.columns()), (3, 9));
+    let grid = made(&picture, &Pixelating { rows: Some(3), ..Pixelating::default() });
+    assert_eq!((grid.rows(), grid.columns()), (3, 9));
+    let grid = made(&picture, &Pixelating { rows: Some(3), ..columns(3) });
+    assert_eq!(grid.palette().colours(), [Rgb::BLACK]);
+    let crop = Some(Window { left: 60, top: 0, width: 30, height: 30 });
+    let grid = made(&picture, &Pixelating { crop, ..columns(3) });
+    assert_eq!(grid.palette().colours(), [Rgb::WHITE]);
+}
+
+/// Stops after some ticks.
+struct Impatient(AtomicU32);
+
+impl Watch for Impatient {
+    fn tick(&self, _done: f32) -> ControlFlow<()> {
+        if self.0.fetch_sub(1, Ordering::Relaxed) == 1 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+}
+
+#[test]
+fn a_wish_to_stop_is_heeded_at_every_tick() {
+    let picture = noise(40, 40);
+    let ticks = AtomicU32::new(u32::MAX);
+    let all = Impatient(ticks);
+    pixelate(&picture, &columns(20), &all).expect("a grid");
+    let count = u32::MAX - all.0.load(Ordering::Relaxed);
+    assert!(count > 20, "{count} ticks");
+    for at in [1, 2, count / 2, count] {
+        let watch = Impatient(AtomicU32::new(at));
+        assert_eq!(pixelate(&picture, &columns(20), &watch), Err(Error::Stopped));
+    }
+}
+
+/// Pictures of all kinds: a few colours, noise, slopes, holes, any shape.
+fn pictures() -> impl Strategy<Value = Picture> {
+    (1_u32..40, 1_u32..40, 0_u32..5, any::<u32>()).prop_map(|(width, height, kind, salt)| {
+        drawn(width, height, |x, y| {
+            let [r, g, b, a] = mixed(x ^ salt, y.wrapping_add(salt));
+            match kind {
+                0 => [salt.to_le_bytes()[0], 77, 200, 255],
+                1 if r < 128 => [250, 240, 10, 255],
+                1 => [20, 30, 140, 255],
+                2 => [(x * 6).to_le_bytes()[0], (y * 6).to_le_bytes()[0], 90, 255],
+                3 => [r, g, b, if a < 120 { 0 } else { 255 }],
+                _ => [r, g, b, a],
+            }
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(160))]
+
+    #[test]
+    fn every_grid_keeps_its_promises(
+        picture in pictures(),
+        share in 1_u32..=4,
+        colours in 2_usize..20,
+        brush in 0_usize..3,
+        seed in 0_u64..3,
+    ) {
+        let across = (picture.width() / share).max(1) as usize;
+        let asked = Pixelating { colours, brushwork: BRUSHES[brush], seed, ..columns(across) };
+        match pixelate(&picture, &asked, &Unwatched) {
+            Ok(grid) => {
+                prop_assert_eq!(grid.columns(), across);
+                prop_assert!(grid.palette().len() <= colours);
+                prop_assert!(grid.counts().iter().all(|&count| count > 0), "a colour without cells");
+                if share == 1 && grid.rows() == picture.height() as usize {
+                    let opaque = picture.pixels().chunks(4).map(|pixel| pixel[3] >= 128);
+                    prop_assert!(grid.cells().iter().map(Option::is_some).eq(opaque), "bare is what is clear");
+                }
+                prop_assert_eq!(pixelate(&picture, &asked, &Unwatched), Ok(grid));
+            }
+            Err(error) => prop_assert!(matches!(error.code(), "PIC-BLANK" | "PIC-SHAPE" | "PIC-TOO-SMALL"), "{}", error),
+        }
+    }
+}
