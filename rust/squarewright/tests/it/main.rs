@@ -3,6 +3,7 @@
 mod colour;
 mod length;
 mod outline;
+mod paint;
 mod panel;
 mod picture;
 mod rooms;
