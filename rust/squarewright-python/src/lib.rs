@@ -9,10 +9,12 @@ mod figure;
 mod fit;
 mod grid;
 mod length;
+mod paint;
 mod panel;
 mod panic;
 mod picture;
 mod plan;
+mod recipe;
 mod recovery;
 mod watch;
 
@@ -28,6 +30,8 @@ mod _core {
     #[pymodule_export]
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
+    use crate::paint::{PyPaint, PyStock, stock_too_big};
+    #[pymodule_export]
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]
     use crate::panic::panic_on_purpose;
@@ -35,6 +39,8 @@ mod _core {
     use crate::picture::{PyPicture, check_size};
     #[pymodule_export]
     use crate::plan::{PyPlan, plan};
+    #[pymodule_export]
+    use crate::recipe::{PyBlend, PyPotStep, PyRecipe, blend, calibrate, mix, mix_in_one_pot, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
 
@@ -49,6 +55,10 @@ mod _core {
     /// The most pixels that a picture may have.
     #[pymodule_export]
     const PIXELS: u64 = squarewright::picture::limits::PIXELS;
+
+    /// The largest list of paints that is read, in bytes.
+    #[pymodule_export]
+    const STOCK_BYTES: usize = squarewright::paint::Stock::FILE_BYTES;
 
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]

@@ -2,6 +2,7 @@
 //!
 //! Run with `cargo bench --bench search`; with `-- all` every mixture is judged in full as well, which takes
 //! minutes.
+#![allow(clippy::print_stdout, reason = "its figures are its purpose")]
 
 use std::time::Instant;
 

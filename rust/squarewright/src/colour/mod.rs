@@ -27,6 +27,7 @@ mod name;
 mod oklab;
 mod spectrum;
 mod srgb;
+mod vision;
 
 pub use contrast::{Ink, contrast};
 pub use difference::ciede2000;
@@ -35,3 +36,4 @@ pub use name::{Family, family};
 pub use oklab::Oklab;
 pub use spectrum::{BANDS, Spectrum};
 pub use srgb::{Rgb, decode, encode};
+pub use vision::Vision;

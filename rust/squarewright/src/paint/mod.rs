@@ -23,6 +23,7 @@ mod calibrate;
 mod mixture;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod paint;
+mod pot;
 mod read;
 mod recipe;
 mod search;
@@ -32,6 +33,7 @@ mod trust;
 pub use calibrate::calibrate;
 pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, reflected};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
+pub use pot::{Step, pot};
 pub use read::Format;
 pub use recipe::{Match, Part, Recipe};
 pub use search::{Mixing, bucket, mix};

@@ -94,6 +94,12 @@ impl Stock {
         self.typical
     }
 
+    /// Marks its colours as typical ones.
+    #[must_use]
+    pub fn typical(self) -> Self {
+        Self { typical: true, ..self }
+    }
+
     /// Gives what there is to know about how it was read.
     pub fn notes(&self) -> &[String] {
         &self.notes

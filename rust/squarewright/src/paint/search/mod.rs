@@ -4,6 +4,7 @@
 //! many paints would have to be bought, how many paints and how many parts it has, what it costs, and at last
 //! the difference itself.
 
+mod far;
 mod ratio;
 mod screen;
 mod shelf;
@@ -23,13 +24,6 @@ use crate::fault::{Error, Result, Watch};
 
 /// A paint this dark, added to a bottle by the drop, makes a shade of it.
 const DARK: f64 = 35.0;
-/// How many simple mixtures are judged to find the nearest to a colour out of reach.
-const LIKELY: usize = 200;
-/// A colour out of reach is looked for around up to so many mixtures, so far apart in CIELAB, that are no more
-/// than so much worse than the nearest.
-const CORNERS: usize = 3;
-const CORNER: f64 = 20.0;
-const WORTH: f64 = 3.0;
 /// How many recipes are offered for a colour.
 const OFFERED: usize = 5;
 /// How far beyond the tolerance a simpler way is still offered.
@@ -124,6 +118,38 @@ pub fn mix(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) ->
     Ok(found)
 }
 
+/// Finds whole parts of a pot and of paints of the stock that come nearest to a colour: parts of the pot, and
+/// of the paints that are added, by their places.
+pub(super) fn from_pot(
+    colour: Rgb,
+    pot: &Optics,
+    stock: &Stock,
+    asked: &Mixing,
+    watch: &dyn Watch,
+) -> Result<(u32, Vec<(usize, u32)>)> {
+    let shelf = shelf(&[colour], stock, watch)?;
+    let mut optics: Vec<Optics> = shelf.iter().map(|&place| stock.paints()[place].optics()).collect();
+    optics.push(pot.clone());
+    let sought = Sought { optics: &optics, asked, with: u16::try_from(shelf.len()).ok() };
+    let kept = sought.kept(&[colour], watch)?;
+    let judged = kept[0].iter().map(|each| {
+        let difference = ciede2000(Lab::from(colour), sought.mixture(each));
+        let total: u32 = each.parts.iter().map(|&part| u32::from(part)).sum();
+        ((bucket(difference), each.count, total), difference, each)
+    });
+    let best = judged.min_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    let parts = best.into_iter().flat_map(|(_, _, each)| {
+        each.paints
+            .iter()
+            .zip(&each.parts)
+            .take(each.count.into())
+            .map(|(&place, &parts)| (usize::from(place), parts))
+    });
+    let (from_pot, added): (Vec<_>, Vec<_>) = parts.partition(|&(place, _)| place == shelf.len());
+    let added = added.into_iter().map(|(place, parts)| (shelf[place], u32::from(parts)));
+    Ok((from_pot.iter().map(|&(_, parts)| u32::from(parts)).sum(), added.collect()))
+}
+
 /// Mixtures that are to be looked through.
 pub(super) struct Sought<'a> {
     pub(super) optics: &'a [Optics],
@@ -140,17 +166,10 @@ impl Sought<'_> {
         let new = |&colour: &Rgb| Target::new(Lab::from(colour), self.asked.tolerance);
         let mut targets: Vec<Target> = colours.iter().map(new).collect();
         self.sweep(&glances, 1..=most.min(2), &mut targets, watch)?;
-        // What nothing comes near is looked at anew, around the nearest of the simple mixtures.
-        let far = (0..targets.len()).filter(|&place| targets[place].is_far());
-        let far: Vec<usize> = far.collect();
-        let mut again: Vec<Target> = far
-            .iter()
-            .map(|&place| {
-                let wanted = Lab::from(colours[place]);
-                let nearest = self.nearest(wanted, &targets[place].kept);
-                Target::far(wanted, &nearest, self.asked.tolerance)
-            })
-            .collect();
+        // What nothing comes near is looked at anew, by the slower formula.
+        let far: Vec<usize> = (0..targets.len()).filter(|&place| targets[place].is_far()).collect();
+        let again = |&place: &usize| Target::far(Lab::from(colours[place]), self.asked.tolerance);
+        let mut again: Vec<Target> = far.iter().map(again).collect();
         self.sweep(&glances, 1..=most.min(2), &mut again, watch)?;
         for (place, target) in far.into_iter().zip(again) {
             targets[place] = target;
@@ -188,42 +207,6 @@ impl Sought<'_> {
             }
         }
         Ok(())
-    }
-
-    /// Gives the nearest simple mixtures to a colour, each in another corner of what can be mixed.
-    fn nearest(&self, wanted: Lab, kept: &[Candidate]) -> Vec<Lab> {
-        let mut likely: Vec<&Candidate> = kept.iter().collect();
-        likely.sort_by(|one, other| one.squared.total_cmp(&other.squared));
-        let likely = likely.into_iter().take(LIKELY).map(|each| self.mixture(each));
-        let judged = |lab: Lab| (ciede2000(wanted, lab), lab);
-        let mut labs: Vec<(f64, Lab)> = likely.chain(self.coarse()).map(judged).collect();
-        labs.sort_by(|one, other| one.0.total_cmp(&other.0));
-        let mut found: Vec<Lab> = Vec::new();
-        let apart = |one: Lab, other: Lab| {
-            libm::hypot(libm::hypot(one.l - other.l, one.a - other.a), one.b - other.b) >= CORNER
-        };
-        let worth = labs.first().map_or(0.0, |nearest| nearest.0) + WORTH;
-        for (_, lab) in labs.into_iter().take_while(|(difference, _)| *difference <= worth) {
-            if found.len() < CORNERS && found.iter().all(|&other| apart(lab, other)) {
-                found.push(lab);
-            }
-        }
-        found
-    }
-
-    /// Gives mixtures of two paints in few parts.
-    fn coarse(&self) -> impl Iterator<Item = Lab> {
-        let ratios = Ratios::new(2, 6).parts;
-        let pairs = (0..self.optics.len())
-            .flat_map(move |one| (one + 1..self.optics.len()).map(move |two| (one, two)));
-        pairs.flat_map(move |(one, two)| {
-            let lab = |parts: &[u8; 4]| {
-                let parts =
-                    [(&self.optics[one], f64::from(parts[0])), (&self.optics[two], f64::from(parts[1]))];
-                Optics::mixed(parts.into_iter()).spectrum().lab()
-            };
-            ratios.iter().map(lab).collect::<Vec<_>>()
-        })
     }
 
     fn mixture(&self, candidate: &Candidate) -> Lab {

@@ -3,6 +3,7 @@
 //! What stays is every mixture that could be the best; it is judged again in full.
 #![expect(clippy::cast_possible_truncation, reason = "the first look needs no more than single precision")]
 
+use super::far::{Lab32, squares};
 use super::ratio::{LANES, Lanes, Ratios};
 use crate::colour::{Lab, ciede2000};
 use crate::paint::mixture::Optics;
@@ -34,13 +35,11 @@ impl From<&Optics> for Glance {
 
 /// Differences up to this are as the quadratic around the wanted colour says, near enough.
 const RELIED: f32 = 6.0;
-/// CIEDE2000 is at least this share of the plain distance in CIELAB, squared, for colours that lie far apart.
-const FLOOR: f32 = 0.04;
 
 /// A mixture worth a second look.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
-    /// Its difference from the wanted colour at first look, squared; a little below 0 at times.
+    /// Its difference from the wanted colour at first look, squared.
     pub(super) squared: f32,
     /// Places of its paints.
     pub(super) paints: [u16; 4],
@@ -53,10 +52,7 @@ pub(super) struct Candidate {
 /// A wanted colour with the mixtures that come near it.
 #[derive(Debug)]
 pub(super) struct Target {
-    wanted: [f32; 3],
-    floor: f32,
-    /// Around one centre, or around each of several where a far colour has its nearest.
-    nears: Vec<Near>,
+    measure: Measure,
     best: f32,
     /// Simple mixtures are kept up to this difference in any case.
     tolerance: f32,
@@ -67,33 +63,29 @@ pub(super) struct Target {
     pub(super) kept: Vec<Candidate>,
 }
 
+/// How differences are taken at first look.
+#[derive(Debug)]
+enum Measure {
+    /// As they grow around the wanted colour: quick, and right for small ones.
+    Near(Near),
+    /// By the formula itself, for a colour that nothing comes near.
+    Far(Lab32),
+}
+
 impl Target {
-    /// Looks for mixtures around the wanted colour itself.
+    /// Looks for mixtures around the wanted colour.
     pub(super) fn new(wanted: Lab, tolerance: f64) -> Self {
-        Self::made(wanted, vec![Near::new(wanted, wanted, 0.5)], tolerance)
+        Self::made(Measure::Near(Near::new(wanted)), tolerance, (1.35, 0.15))
     }
 
-    /// Looks for mixtures around the nearest ones that are known, when nothing comes near the wanted colour.
-    pub(super) fn far(wanted: Lab, nearest: &[Lab], tolerance: f64) -> Self {
-        let nears = nearest.iter().map(|&centre| Near::new(wanted, centre, 3.0));
-        let target = Self::made(wanted, nears.collect(), tolerance);
-        Self { slack: (1.08, 0.5), floor: FLOOR, ..target }
+    /// Looks for mixtures near a colour that nothing comes near.
+    pub(super) fn far(wanted: Lab, tolerance: f64) -> Self {
+        Self::made(Measure::Far(single(wanted)), tolerance, (1.02, 0.8))
     }
 
-    fn made(wanted: Lab, nears: Vec<Near>, tolerance: f64) -> Self {
+    fn made(measure: Measure, tolerance: f64, slack: (f32, f32)) -> Self {
         let (best, tolerance) = (f32::INFINITY, tolerance as f32);
-        let (wanted, slack) = (single(wanted), (1.35, 0.15));
-        Self {
-            wanted,
-            floor: 0.0,
-            nears,
-            best,
-            tolerance,
-            slack,
-            limit: best,
-            simple_limit: best,
-            kept: Vec::new(),
-        }
+        Self { measure, best, tolerance, slack, limit: best, simple_limit: best, kept: Vec::new() }
     }
 
     /// Tells whether nothing comes so near that the differences around the colour can be relied on.
@@ -103,7 +95,7 @@ impl Target {
 
     fn improve(&mut self, best: f32) {
         self.best = best;
-        let best = best.max(0.0).sqrt();
+        let best = best.sqrt();
         let (times, plus) = self.slack;
         let widened = |difference: f32| (difference * times + plus) * (difference * times + plus);
         self.limit = widened(best + 1.0);
@@ -121,50 +113,47 @@ impl Target {
     }
 }
 
-fn single(lab: Lab) -> [f32; 3] {
+fn single(lab: Lab) -> Lab32 {
     [lab.l, lab.a, lab.b].map(|part| part as f32)
 }
 
-/// CIEDE2000 squared from a wanted colour to the colours near a centre, as a quadratic.
+/// CIEDE2000 squared near a wanted colour, as a quadratic form.
 #[derive(Debug)]
 struct Near {
-    centre: [f32; 3],
-    constant: f32,
-    slopes: [f32; 3],
+    centre: Lab32,
     /// Three squares, then the products of L\* and a\*, L\* and b\*, a\* and b\*.
     form: [f32; 6],
 }
 
 impl Near {
-    fn new(wanted: Lab, centre: Lab, step: f64) -> Self {
-        let at = |by: [f64; 3]| {
-            let [l, a, b] = by.map(|part| part * step);
-            let difference = ciede2000(wanted, Lab { l: centre.l + l, a: centre.a + a, b: centre.b + b });
-            difference * difference
-        };
-        let constant = at([0.0; 3]);
-        let both = |by: [f64; 3]| (at(by), at(by.map(|part| -part)));
+    fn new(wanted: Lab) -> Self {
+        const STEP: f64 = 0.5;
         let bend = |by: [f64; 3]| {
-            let (plus, minus) = both(by);
-            (f64::midpoint(plus, minus) - constant) / (step * step)
+            let at = |sign: f64| {
+                let [l, a, b] = by.map(|part| sign * part * STEP);
+                let difference = ciede2000(wanted, Lab { l: wanted.l + l, a: wanted.a + a, b: wanted.b + b });
+                difference * difference
+            };
+            f64::midpoint(at(1.0), at(-1.0)) / (STEP * STEP)
         };
-        let axes = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
-        let slopes = axes.map(|axis| {
-            let (plus, minus) = both(axis);
-            ((plus - minus) / (2.0 * step)) as f32
-        });
         let product = |one: usize, other: usize| {
             let (mut plus, mut minus) = ([0.0; 3], [0.0; 3]);
             (plus[one], plus[other], minus[one], minus[other]) = (1.0, 1.0, 1.0, -1.0);
             ((bend(plus) - bend(minus)) / 2.0) as f32
         };
+        let axes = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
         let [l, a, b] = axes.map(|axis| bend(axis) as f32);
-        Self {
-            centre: single(centre),
-            constant: constant as f32,
-            slopes: if constant > 0.0 { slopes } else { [0.0; 3] },
-            form: [l, a, b, product(0, 1), product(0, 2), product(1, 2)],
+        Self { centre: single(wanted), form: [l, a, b, product(0, 1), product(0, 2), product(1, 2)] }
+    }
+
+    fn squared(&self, [l, a, b]: &[Lanes; 3]) -> Lanes {
+        let Self { centre, form: [ll, aa, bb, la, lb, ab] } = *self;
+        let mut squared = [0.0; LANES];
+        for lane in 0..LANES {
+            let (dl, da, db) = (l[lane] - centre[0], a[lane] - centre[1], b[lane] - centre[2]);
+            squared[lane] = dl * (ll * dl + la * da + lb * db) + da * (aa * da + ab * db) + bb * db * db;
         }
+        squared
     }
 }
 
@@ -269,24 +258,10 @@ fn responses(shares: Lanes) -> Lanes {
 }
 
 fn differences(target: &Target, lab: &[Lanes; 3]) -> (Lanes, f32) {
-    let [l, a, b] = lab;
-    let mut squared = [f32::INFINITY; LANES];
-    for &Near { centre, constant, slopes, form: [ll, aa, bb, la, lb, ab] } in &target.nears {
-        for lane in 0..LANES {
-            let (dl, da, db) = (l[lane] - centre[0], a[lane] - centre[1], b[lane] - centre[2]);
-            let by_l = slopes[0] + ll * dl + la * da + lb * db;
-            let by_a = slopes[1] + aa * da + ab * db;
-            let found = constant + dl * by_l + da * by_a + db * (slopes[2] + bb * db);
-            squared[lane] = if found < squared[lane] { found } else { squared[lane] };
-        }
-    }
-    if target.floor > 0.0 {
-        for lane in 0..LANES {
-            let away = [l[lane] - target.wanted[0], a[lane] - target.wanted[1], b[lane] - target.wanted[2]];
-            let floor = target.floor * away.into_iter().map(|part| part * part).sum::<f32>();
-            squared[lane] = if squared[lane] < floor { floor } else { squared[lane] };
-        }
-    }
+    let squared = match &target.measure {
+        Measure::Near(near) => near.squared(lab),
+        Measure::Far(wanted) => squares(*wanted, lab),
+    };
     let mut least = squared;
     for half in [8, 4, 2, 1] {
         for lane in 0..half {

@@ -2,7 +2,7 @@
 
 use squarewright::colour::{Lab, Rgb, ciede2000};
 use squarewright::fault::Unwatched;
-use squarewright::paint::{Match, Mixing, Paint, Recipe, Stock, blend, bucket, mix};
+use squarewright::paint::{Match, Mixing, Paint, Recipe, Stock, blend, bucket, mix, pot};
 
 use super::rgb;
 
@@ -14,10 +14,13 @@ fn few(count: usize) -> Stock {
     Stock::new(Stock::basic().paints()[..count].to_vec()).expect("a stock")
 }
 
+/// What is preferred, then the paints and their parts.
+type Judged = ((u32, usize, u32, i64), Vec<(usize, u32)>);
+
 /// Judges every mixture of up to three paints, six parts, by the same order of preference.
 fn brute_force(wanted: Rgb, stock: &Stock) -> Vec<(String, u32)> {
     let count = stock.paints().len();
-    let mut best: Option<((u32, usize, u32, i64), Vec<(usize, u32)>)> = None;
+    let mut best: Option<Judged> = None;
     let mut judge = |chosen: Vec<(usize, u32)>| {
         let parts: Vec<(&Paint, f64)> =
             chosen.iter().map(|&(place, parts)| (&stock.paints()[place], f64::from(parts))).collect();
@@ -180,4 +183,14 @@ fn settings_that_cannot_be_are_refused() {
     ] {
         assert!(mix(&[rgb("#5b7a3a")], &stock, &asked, &Unwatched).is_err(), "{asked:?}");
     }
+}
+
+#[test]
+fn a_ramp_is_mixed_in_one_pot_from_light_to_dark() {
+    let ramp = ["#7f2f3f", "#d9828c", "#b3565f"].map(rgb);
+    let steps = pot(&ramp, &Stock::basic(), &Mixing::default(), &Unwatched).unwrap();
+    assert_eq!(steps.iter().map(|step| step.target).collect::<Vec<_>>(), [ramp[1], ramp[2], ramp[0]]);
+    assert_eq!(steps[0].pot, 0);
+    assert!(steps[1..].iter().any(|step| step.pot > 0), "{steps:?}");
+    assert!(steps.iter().all(|step| step.difference <= 3.0), "{steps:?}");
 }
