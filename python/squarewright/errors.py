@@ -39,6 +39,10 @@ class PictureError(SquarewrightError, ValueError):
     """A picture cannot be used (``PIC-…``)."""
 
 
+class StockError(SquarewrightError, ValueError):
+    """A list of paints cannot be used (``STOCK-…``, ``GPL-BAD``)."""
+
+
 class SizeError(SquarewrightError, ValueError):
     """A length is not understood, or the cells do not fit (``SIZE-…``)."""
 

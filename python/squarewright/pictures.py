@@ -1,18 +1,13 @@
 """Pictures from wherever they are: a path, bytes, a file object, an array or a Pillow image."""
 
-import difflib
-import errno
-import itertools
 import os
-import stat
-import time
 import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from squarewright import arrays, pillow
+from squarewright import arrays, pillow, places
 from squarewright._core import FILE_BYTES, Picture
-from squarewright.errors import ArgumentError, PictureError, PictureWarning, PlaceError
+from squarewright.errors import ArgumentError, PictureError, PictureWarning
 from squarewright.names import escaped, shown
 
 if TYPE_CHECKING:
@@ -51,7 +46,7 @@ def load(source: object, *, allow_damaged: bool = False) -> Picture:
     if isinstance(source, str | os.PathLike):
         place = Path(os.fsdecode(source))
         # The core takes names that are valid UTF-8 alone.
-        return _decoded(_read(place), shown(place.name), allow_damaged)._at(_whole(place))
+        return _decoded(_file(place), shown(place.name), allow_damaged)._at(_whole(place))
     if isinstance(source, bytes | bytearray | memoryview):
         return _decoded(_checked(bytes(source)), None, allow_damaged)
     if arrays.is_array(source):
@@ -120,86 +115,14 @@ def _decoded(data: bytes, name: str | None, allow_damaged: bool) -> Picture:
         return pillow.instead(data, name, refused)
 
 
-def _read(path: Path) -> bytes:
-    name = path.name or str(path)
+def _file(path: Path) -> bytes:
     try:
-        # Opening a device can have effects of its own, so it is told from a file before as well as after.
-        _refuse_special(path.stat().st_mode, name)
-        with os.fdopen(os.open(path, _READING), "rb") as file:
-            before = _settled(file.fileno(), name)
-            _refuse_special(before.st_mode, name)
-            if before.st_size > FILE_BYTES:
-                raise _too_big(before.st_size, name)
-            data = _checked(file.read(FILE_BYTES + 1), name)
-            after = os.fstat(file.fileno())
-    except (PlaceError, PictureError):
-        raise
-    except ValueError:
-        raise PlaceError("PATH-MISSING", "is not a path", "Give the path of a picture.", repr(path)) from None
-    except OSError as error:
-        raise _unread(path, error) from None
-    kept = (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns)
-    # Some systems give no size for files that they make up as they are read.
-    if not kept or (before.st_size and len(data) != before.st_size):
-        raise _changed(name)
-    return data
-
-
-_TICK = 0.02
-"""Longer than a step of the clock of files, in seconds; two changes within one step look like one."""
-
-
-def _settled(handle: int, name: str) -> os.stat_result:
-    """Give the state of a file, after a wait when it was written within the last step of the clock."""
-    found = os.fstat(handle)
-    if _is_fresh(found):
-        time.sleep(_TICK)
-        found = os.fstat(handle)
-        if _is_fresh(found):
-            raise _changed(name)
-    return found
-
-
-def _is_fresh(found: os.stat_result) -> bool:
-    return 0 <= time.time() - found.st_mtime < _TICK
-
-
-def _changed(name: str) -> PictureError:
-    hint = "Wait until it is written completely, then try again."
-    return PictureError("PIC-CHANGED", "changed while it was read", hint, name)
-
-
-# A pipe that takes the place of the file must not make the opening wait.
-_READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-
-
-def _refuse_special(mode: int, name: str) -> None:
-    if stat.S_ISDIR(mode):
-        raise PlaceError("PATH-FOLDER", "is a folder", "Give one picture in it.", name)
-    if not stat.S_ISREG(mode):
-        raise PlaceError("PATH-NOT-FILE", f"is {_kind(mode)}, not a file", "Give a picture file.", name)
-
-
-def _kind(mode: int) -> str:
-    kinds = {stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket"}
-    return kinds.get(stat.S_IFMT(mode), "a device")
-
-
-def _unread(path: Path, error: OSError) -> PlaceError:
-    name = path.name or str(path)
-    if isinstance(error, FileNotFoundError | NotADirectoryError):
-        return _missing(path)
-    if error.errno == errno.ELOOP:
-        itself = path.is_symlink()
-        what = "is a link that leads back to itself" if itself else "goes through links in a circle"
-        return PlaceError("PATH-MISSING", what, "Give the picture that is meant.", str(path))
-    if error.errno == errno.ENAMETOOLONG:
-        return PlaceError("PATH-MISSING", "is longer than a path can be", "Check the spelling.", str(path))
-    if isinstance(error, PermissionError):
-        hint = "Change the permissions of the file or of its folder."
-        return PlaceError("PATH-DENIED", "may not be read", hint, name)
-    what = f"cannot be read ({error.strerror or error})"
-    return PlaceError("PATH-FAILED", what, "Check the disk or the path.", name)
+        return places.read(path, "picture", FILE_BYTES)
+    except places.TooBigError as error:
+        raise _too_big(error.size, error.name) from None
+    except places.ChangedError as error:
+        hint = "Wait until it is written completely, then try again."
+        raise PictureError("PIC-CHANGED", "changed while it was read", hint, error.name) from None
 
 
 def _whole(path: Path) -> Path:
@@ -221,28 +144,6 @@ def _too_big(size: int, name: str | None) -> PictureError:
     return PictureError("PIC-TOO-BIG", what, "Shrink or crop it first.", name)
 
 
-def _missing(path: Path) -> PlaceError:
-    if path.is_symlink():
-        what = f"is a link to {shown(path.readlink())}, which does not exist"
-        return PlaceError("PATH-MISSING", what, "Give the picture that is meant.", str(path))
-    hint = "Check the spelling."
-    try:
-        with os.scandir(path.parent) as entries:
-            names = [entry.name for entry in itertools.islice(entries, _NEIGHBOURS)]
-        near = difflib.get_close_matches(path.name, names, n=3)
-        if near:
-            hint = f"Did you mean {' or '.join(map(shown, near))}?"
-    except FileNotFoundError:
-        hint = f"There is no folder {shown(path.parent)}."
-    except NotADirectoryError:
-        hint = f"{shown(path.parent)} is no folder."
-    except OSError:
-        pass
-    return PlaceError("PATH-MISSING", "does not exist", hint, str(path))
-
-
-_NEIGHBOURS = 2000
-"""How many names of a folder are compared with a name that is not there."""
 
 
 def _path_of(source: object, attribute: str) -> Path | None:

@@ -1,4 +1,4 @@
-"""The command line: ``squarewright plan`` and ``squarewright demo``."""
+"""The command line: ``squarewright plan``, ``paints`` and ``demo``."""
 
 import argparse
 import contextlib
@@ -14,8 +14,9 @@ from typing import NoReturn, TextIO
 
 import squarewright
 from squarewright import errors, files, names, pictures
+from squarewright.command import paints
 
-DONE, FAILED, USAGE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 5, 70, 130
+DONE, FAILED, USAGE, BAD_FILE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 5, 70, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -29,8 +30,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done · 1 a picture or place failed · 2 usage or a bad value · 5 would overwrite · 70 internal ·
-        130 interrupted.
+        0 done · 1 a picture or place failed · 2 usage or a bad value · 3 a bad list of paints ·
+        5 would overwrite · 70 internal · 130 interrupted.
     """
     begun: list[Path] = []
     _print_anything()
@@ -101,7 +102,7 @@ def _stoppable() -> Iterator[None]:
 def _printable(typed: argparse.Namespace) -> argparse.Namespace:
     """Escape what cannot be printed, except in paths: no length, colour or name needs it."""
     for option, value in vars(typed).items():
-        if isinstance(value, str) and option not in {"picture", "out"}:
+        if isinstance(value, str) and option not in {"picture", "out", "stock"}:
             setattr(typed, option, names.escaped(value))
     return typed
 
@@ -147,6 +148,8 @@ def _exit_code(error: errors.SquarewrightError) -> int:
         return EXISTS
     if isinstance(error, errors.SizeError | errors.ArgumentError):
         return USAGE
+    if isinstance(error, errors.StockError):
+        return BAD_FILE
     return INTERNAL if isinstance(error, errors.InternalError) else FAILED
 
 
@@ -159,7 +162,7 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="squarewright", description="From a picture to a book for a hand-made panel.")
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="plan | demo")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="plan | paints | demo")
     plan = commands.add_parser("plan", help="plan one figure")
     plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP or WebP of pixel art")
     plan.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
@@ -182,7 +185,9 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--background", default="auto", help="auto, keep or #rrggbb")
     plan.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
     plan.add_argument("--name", help="the name that the pages bear")
+    paints.add_stock(plan)
     _add_output(plan)
+    paints.add(commands)
     demo = commands.add_parser("demo", help="plan the heron that comes with the package")
     _add_output(demo)
     return parser
@@ -205,6 +210,12 @@ def _count(text: str) -> int:
 
 
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
+    if typed.command == "paints":
+        said, notes = paints.run(typed)
+        for note in notes:
+            _tell(f"note: {note}")
+        _say(said)
+        return DONE
     plan = _demo() if typed.command == "demo" else _plan(typed)
     source = "heron.png" if typed.command == "demo" else Path(typed.picture).name
     folder = Path(typed.out if typed.out is not None else f"{names.slug(source)}-plan")
@@ -240,6 +251,7 @@ def _demo() -> squarewright.Plan:
 
 def _plan(typed: argparse.Namespace) -> squarewright.Plan:
     panel = squarewright.Panel(*_sides(typed.panel), thickness=typed.thickness)
+    stock = paints.stock(typed)
     with _hushed():
         picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
     return squarewright.plan(
@@ -260,6 +272,7 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         raw=typed.raw,
         ground=typed.ground,
         background=typed.background,
+        stock=stock,
         name=typed.name,
     )
 
@@ -286,6 +299,7 @@ def _report(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> dict
         "width": str(plan.fit.width),
         "height": str(plan.fit.height),
         "panels": [plan.fit.across, plan.fit.down],
+        "recipes": {recipe.target: str(recipe) for recipe in plan.recipes},
         "warnings": plan.warnings,
         "files": [str(path) for path in written],
         "dry_run": dry_run,

@@ -5,6 +5,7 @@ use squarewright::fault::Error;
 
 mod errors {
     pyo3::import_exception!(squarewright.errors, PictureError);
+    pyo3::import_exception!(squarewright.errors, StockError);
     pyo3::import_exception!(squarewright.errors, SizeError);
     pyo3::import_exception!(squarewright.errors, GridError);
     pyo3::import_exception!(squarewright.errors, ArgumentError);
@@ -36,6 +37,7 @@ impl From<Failure> for PyErr {
         let arguments = (code, what, hint, name);
         match code.split_once('-').map_or(code, |(family, _)| family) {
             "PIC" => errors::PictureError::new_err(arguments),
+            "STOCK" | "GPL" => errors::StockError::new_err(arguments),
             "SIZE" => errors::SizeError::new_err(arguments),
             "GRID" | "COLOURS" => errors::GridError::new_err(arguments),
             "VALUE" | "COLOUR" => errors::ArgumentError::new_err(arguments),

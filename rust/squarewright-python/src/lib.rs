@@ -9,11 +9,13 @@ mod figure;
 mod fit;
 mod grid;
 mod length;
+mod paint;
 mod panel;
 mod panic;
 mod picture;
 mod pixelation;
 mod plan;
+mod recipe;
 mod recovery;
 mod watch;
 
@@ -29,6 +31,8 @@ mod _core {
     #[pymodule_export]
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
+    use crate::paint::{PyPaint, PyStock, stock_too_big};
+    #[pymodule_export]
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]
     use crate::panic::panic_on_purpose;
@@ -38,6 +42,8 @@ mod _core {
     use crate::pixelation::pixelate;
     #[pymodule_export]
     use crate::plan::{PyPlan, plan};
+    #[pymodule_export]
+    use crate::recipe::{PyBlend, PyPotStep, PyRecipe, blend, calibrate, mix, mix_in_one_pot, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
 
@@ -56,6 +62,10 @@ mod _core {
     /// The most pixels along a side of a picture.
     #[pymodule_export]
     const SIDE: u32 = squarewright::picture::limits::SIDE;
+
+    /// The largest list of paints that is read, in bytes.
+    #[pymodule_export]
+    const STOCK_BYTES: usize = squarewright::paint::Stock::FILE_BYTES;
 
     /// Whether the compiled part was built without optimisation.
     #[pymodule_export]

@@ -7,15 +7,18 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
 use squarewright::grid::Background;
 use squarewright::output;
+use squarewright::paint::Mixing;
 use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
-use crate::failure::Failure;
+use crate::failure::{Failure, bad_argument};
 use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
+use crate::paint::PyStock;
 use crate::panel::PyPanel;
+use crate::recipe::{PyPotStep, PyRecipe};
 use crate::recovery::{PyRecovery, ground as background_from};
 use crate::watch::{guard, run};
 
@@ -105,6 +108,19 @@ impl PyPlan {
             Ok(entry)
         });
         described.collect()
+    }
+
+    /// How each colour is mixed, in the order of the codes; empty when no stock was given.
+    #[getter]
+    fn recipes(&self) -> Vec<PyRecipe> {
+        self.plan.mixes().recipes.iter().cloned().map(PyRecipe).collect()
+    }
+
+    /// The shades that can be mixed in one pot, a list for each family; empty when no stock was given.
+    #[getter]
+    fn pots(&self) -> Vec<Vec<PyPotStep>> {
+        let steps = |pot: &Vec<_>| pot.iter().cloned().map(PyPotStep).collect();
+        self.plan.mixes().pots.iter().map(steps).collect()
     }
 
     /// The stages of the job, in order.
@@ -305,6 +321,10 @@ impl PyPlan {
 ///     The colour of the bare cells of a whole square.
 /// background : str or tuple of int, default "auto"
 ///     As for ``recover``.
+/// stock : Stock, optional
+///     The paints; each colour gets a recipe.
+/// pinned : list of Recipe, optional
+///     Recipes of your own, made by ``pin``, that stay as they are.
 /// name : str, optional
 ///     The name that the pages bear; by default that of the file.
 /// progress : callable, optional
@@ -327,7 +347,8 @@ impl PyPlan {
 #[pyfunction]
 #[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
-    paints = "mixed", raw = None, ground = None, background = None, name = None, progress = None))]
+    paints = "mixed", raw = None, ground = None, background = None, stock = None,
+    pinned = None, name = None, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
@@ -347,6 +368,8 @@ pub(crate) fn plan(
     raw: Option<&Bound<'_, PyAny>>,
     ground: Option<&Bound<'_, PyAny>>,
     background: Option<&Bound<'_, PyAny>>,
+    stock: Option<&Bound<'_, PyStock>>,
+    pinned: Option<Vec<Bound<'_, PyRecipe>>>,
     name: Option<&Bound<'_, PyString>>,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyPlan> {
@@ -367,6 +390,14 @@ pub(crate) fn plan(
     let name = name.map(|name| name.to_string_lossy().into_owned()).or(file);
     let (panel, name) = (panel.get().0, name.unwrap_or_else(|| "figure".into()));
     let source = Source { name, door };
-    let plan = run(py, None, None, move |_| Plan::new(source, grid, panel, &asked, making))?;
+    let stock = stock.map(|stock| stock.get().0.clone());
+    let pinned: Vec<_> = pinned.into_iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
+    if stock.is_none() && !pinned.is_empty() {
+        return Err(bad_argument("pinned", "given with a stock", "no stock".into()));
+    }
+    let plan = run(py, None, None, move |watch| {
+        let plan = Plan::new(source, grid, panel, &asked, making)?;
+        stock.map_or(Ok(plan.clone()), |stock| plan.mixed(&stock, &pinned, &Mixing::default(), watch))
+    })?;
     Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

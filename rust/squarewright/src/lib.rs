@@ -17,6 +17,8 @@ pub mod grid;
 
 pub mod panel;
 
+pub mod paint;
+
 pub mod outline;
 
 pub mod plan;

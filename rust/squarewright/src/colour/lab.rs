@@ -79,7 +79,7 @@ impl Lab {
         if turned >= 360.0 { 0.0 } else { turned }
     }
 
-    fn from_relative(share: [f64; 3]) -> Self {
+    pub(super) fn from_relative(share: [f64; 3]) -> Self {
         let [x, y, z] = share.map(response);
         Self { l: 116.0 * y - 16.0, a: 500.0 * (x - y), b: 200.0 * (y - z) }
     }
@@ -99,6 +99,17 @@ impl From<Xyz> for Lab {
 
 fn relative([r, g, b]: [f64; 3]) -> [f64; 3] {
     SHARES.map(|[red, blue]| g + red * (r - g) + blue * (b - g))
+}
+
+/// Turns shares of the white in X, Y and Z into linear sRGB light.
+pub(super) fn light_of([x, y, z]: [f64; 3]) -> [f64; 3] {
+    // The differences from Y hold no green, so that two equations give the steps from green to red and blue.
+    let [[a, b], [c, d]] = [0, 2].map(|axis| [0, 1].map(|part| SHARES[axis][part] - SHARES[1][part]));
+    let whole = a * d - b * c;
+    let red = ((x - y) * d - (z - y) * b) / whole;
+    let blue = ((z - y) * a - (x - y) * c) / whole;
+    let green = y - SHARES[1][0] * red - SHARES[1][1] * blue;
+    [green + red, green, green + blue]
 }
 
 fn response(share: f64) -> f64 {

@@ -1,5 +1,7 @@
 //! The one error type of the crate: each variant is a thing the reader can act on.
 
+use super::StockFault;
+
 /// What the functions of this crate return.
 pub type Result<T, E = Error> = std::result::Result<T, E>;
 
@@ -13,6 +15,9 @@ pub enum Error {
     /// The bytes are not a picture that can be used.
     #[error("{0}")]
     Picture(#[from] PictureFault),
+    /// The text is not a list of paints that can be used.
+    #[error("{0}")]
+    Stock(#[from] StockFault),
     /// A length is not written in a form that is understood, or is not above zero.
     #[error("{field} cannot be {got}")]
     Length {
@@ -89,6 +94,7 @@ impl Error {
     pub fn code(&self) -> &'static str {
         match self {
             Self::Picture(fault) => fault.code(),
+            Self::Stock(fault) => fault.code(),
             Self::Length { .. } => "SIZE-BAD",
             Self::Fit { .. } => "SIZE-FIT",
             Self::Colours { .. } | Self::ColourCount { .. } => "COLOURS-RANGE",
@@ -105,6 +111,7 @@ impl Error {
     pub fn hint(&self) -> String {
         match self {
             Self::Picture(fault) => fault.hint(),
+            Self::Stock(fault) => fault.hint().into(),
             Self::Length { .. } => {
                 "Write a length above zero with its unit: \"3/16 in\", \"1 1/2 in\", \"8 mm\", \"1 ft\"."
                     .into()

@@ -3,12 +3,15 @@
 use crate::length::Ratio;
 use crate::plan::Plan;
 
-/// Lists the colours: code, name, screen colour, cells, patches, area in square centimetres.
+/// Lists the colours: code, name, screen colour, cells, patches, area in square centimetres; with recipes also
+/// these, the colour that they make, how near that is and how far to trust it.
 pub fn colours_csv(plan: &Plan) -> String {
-    let mut table = String::from("code,name,screen,cells,patches,area_cm2\r\n");
+    let mixed = !plan.mixes().recipes.is_empty();
+    let more = if mixed { ",recipe,mixed,difference,trust" } else { "" };
+    let mut table = format!("code,name,screen,cells,patches,area_cm2{more}\r\n");
     for colour in plan.tally() {
         let area = colour.cells as f64 * plan.cell_cm2();
-        let fields = [
+        let mut fields = vec![
             colour.code.clone(),
             colour.name.clone(),
             colour.colour.to_string(),
@@ -16,6 +19,12 @@ pub fn colours_csv(plan: &Plan) -> String {
             colour.patches.to_string(),
             format!("{area:.3}"),
         ];
+        if mixed {
+            fields.extend(plan.mixes().recipe(colour.colour).map_or_else(<[String; 4]>::default, |recipe| {
+                let words = recipe.trust.words().to_owned();
+                [recipe.to_string(), recipe.colour.to_string(), format!("{:.1}", recipe.difference), words]
+            }));
+        }
         table.push_str(&line(&fields));
     }
     table

@@ -1,5 +1,6 @@
 //! A few colours: which they are, what they are called, which are so near that they can be one.
 
+mod alike;
 mod chance;
 mod choose;
 mod code;
@@ -9,6 +10,7 @@ mod palette;
 mod pool;
 mod ramp;
 
+pub use alike::{Alike, alike};
 pub use choose::{Choosing, choose, snap};
 pub use code::codes;
 pub use merge::{Merge, Merging, merges};

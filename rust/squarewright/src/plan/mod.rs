@@ -1,10 +1,12 @@
 //! Everything about one figure in one value: what to make, at which size, in which steps.
 
 mod making;
+mod mixes;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod plan;
 mod step;
 
 pub use making::{Ending, Making, Paints};
+pub use mixes::Mixes;
 pub use plan::{Door, Plan, Source, Warning};
 pub use step::{Stage, Step};

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Stage, Step};
+use super::{Ending, Making, Mixes, Stage, Step};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::grid::{Grid, Tally, tally};
@@ -59,6 +59,7 @@ pub struct Plan {
     making: Making,
     outline: Outline,
     tally: Vec<Tally>,
+    mixes: Mixes,
 }
 
 impl Plan {
@@ -82,7 +83,7 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        Ok(Self { name, door, grid, fit, making, outline, tally })
+        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default() })
     }
 
     /// Gives the name of the figure.
@@ -118,6 +119,15 @@ impl Plan {
     /// Gives the count of each colour, in the order of the codes.
     pub fn tally(&self) -> &[Tally] {
         &self.tally
+    }
+
+    /// Gives how its colours are mixed; no recipes when no stock was given.
+    pub fn mixes(&self) -> &Mixes {
+        &self.mixes
+    }
+
+    pub(super) fn with_mixes(self, mixes: Mixes) -> Self {
+        Self { mixes, ..self }
     }
 
     /// Lists the corners at which the figure hangs together by nothing.
@@ -172,6 +182,7 @@ impl Plan {
             grid: self.grid.clone(),
             fit: self.fit.clone(),
             colours: self.tally.clone(),
+            mixes: self.mixes.clone(),
             corner_joints: self.corner_joints(),
             islands: self.islands().iter().map(Vec::len).collect(),
             stages: self.stages(),
@@ -204,7 +215,7 @@ impl Plan {
             margin,
         };
         let source = Source { name: stored.name, door: stored.door };
-        Self::new(source, stored.grid, panel, &asked, stored.making)
+        Ok(Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes))
     }
 }
 
@@ -225,6 +236,7 @@ struct Written {
     grid: Grid,
     fit: Fit,
     colours: Vec<Tally>,
+    mixes: Mixes,
     corner_joints: Vec<Corner>,
     islands: Vec<usize>,
     stages: Vec<Stage>,
@@ -240,6 +252,8 @@ struct Stored {
     making: Making,
     grid: Grid,
     fit: Placed,
+    #[serde(default)]
+    mixes: Mixes,
 }
 
 #[derive(Deserialize)]

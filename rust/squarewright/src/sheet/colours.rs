@@ -4,7 +4,9 @@ use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::table::{Column, Entry, table};
 use super::words::{fill, say};
+use crate::colour::Rgb;
 use crate::length::{Length, System};
+use crate::palette::alike;
 use crate::plan::{Ending, Paints, Plan};
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
@@ -57,6 +59,18 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
             plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
         flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
     }
+    if let Some(pairs) = alike_pairs(plan) {
+        flow.paragraph(&fill("colours.alike", &[("pairs", &pairs)]));
+    }
     flow.note(say("colours.screen"));
     flow.leaves()
+}
+
+/// Names the pairs of colours that look alike to some people.
+fn alike_pairs(plan: &Plan) -> Option<String> {
+    let colours: Vec<Rgb> = plan.tally().iter().map(|tally| tally.colour).collect();
+    let code = |place: usize| &plan.tally()[place].code;
+    let pairs: Vec<String> =
+        alike(&colours).iter().map(|pair| format!("{} and {}", code(pair.one), code(pair.other))).collect();
+    if pairs.is_empty() { None } else { Some(pairs.join(", ")) }
 }

@@ -4,6 +4,7 @@ mod colour;
 mod edit;
 mod length;
 mod outline;
+mod paint;
 mod panel;
 mod picture;
 mod pixelate;

@@ -3,8 +3,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-const ROOMS: [&str; 11] = [
-    "fault", "length", "colour", "picture", "palette", "grid", "panel", "outline", "plan", "sheet", "output",
+const ROOMS: [&str; 12] = [
+    "fault", "length", "colour", "picture", "palette", "grid", "panel", "paint", "outline", "plan", "sheet",
+    "output",
 ];
 
 fn files(folder: &Path) -> Vec<PathBuf> {

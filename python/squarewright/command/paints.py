@@ -1,0 +1,157 @@
+"""The command line: ``squarewright paints list``, ``mix`` and ``calibrate``."""
+
+import argparse
+import json
+from pathlib import Path
+
+from squarewright import errors, names, stocks
+from squarewright._core import Paint, Recipe, Stock, calibrate, mix
+
+
+def add[Parser: argparse.ArgumentParser](commands: "argparse._SubParsersAction[Parser]") -> None:
+    """Add the command and what may follow it.
+
+    Parameters
+    ----------
+    commands : action
+        The commands of the parser.
+    """
+    paints = commands.add_parser("paints", help="list paints, find recipes, learn from a test mix")
+    actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | calibrate")
+    listing = actions.add_parser("list", help="list the paints")
+    mixing = actions.add_parser("mix", help="find recipes for a colour")
+    mixing.add_argument("colour", metavar="COLOUR", help="the colour that is wanted: #rrggbb")
+    mixing.add_argument("--max-paints", type=int, default=3, help="the most paints in a recipe, 1 to 4")
+    mixing.add_argument(
+        "--max-parts", type=int, default=12, help="the most parts; of two paints twice as many"
+    )
+    mixing.add_argument("--tolerance", type=float, default=3.0, help="the difference that is good enough")
+    learning = actions.add_parser("calibrate", help="learn how a paint tints from one test mix with white")
+    learning.add_argument("paint", metavar="PAINT", help="its name in the list")
+    learning.add_argument("tint", metavar="COLOUR", help="the dried colour of the mix: #rrggbb")
+    learning.add_argument("share", metavar="SHARE", type=_share, help="how much of it is the paint: 1/10")
+    learning.add_argument("--white", required=True, help="the white in it: a name in the list or #rrggbb")
+    learning.add_argument("--out", metavar="FILE", help="write the list with what was learnt")
+    learning.add_argument("--overwrite", action="store_true", help="replace a file that is there already")
+    for action in (listing, mixing, learning):
+        add_stock(action)
+        action.add_argument("--json", action="store_true", help="print one JSON object on standard output")
+
+
+def add_stock(parser: argparse.ArgumentParser) -> None:
+    """Add the options that name a list of paints.
+
+    Parameters
+    ----------
+    parser : ArgumentParser
+        What they are added to.
+    """
+    parser.add_argument("--stock", metavar="FILE", help="your paints: TOML, CSV or GPL")
+    parser.add_argument("--decimal", choices=[".", ","], default=".", help="before the decimals in that file")
+
+
+def stock(typed: argparse.Namespace) -> Stock | None:
+    """Read the list of paints that was named, if one was.
+
+    Parameters
+    ----------
+    typed : Namespace
+        What was typed.
+
+    Returns
+    -------
+    Stock or None
+    """
+    return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal)
+
+
+def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
+    """Do what was typed.
+
+    Parameters
+    ----------
+    typed : Namespace
+        What was typed.
+
+    Returns
+    -------
+    str
+        What goes to standard output.
+    list of str
+        Notes.
+    """
+    known = stock(typed) or Stock.basic()
+    notes = list(known.notes)
+    if known.typical:
+        notes.append("these are typical colours, not those of your bottles; name your list with --stock")
+    if typed.action == "list":
+        return _listed(known, typed.json), notes
+    if typed.action == "mix":
+        recipes = mix(typed.colour, known, typed.max_paints, _parts(typed.max_parts), typed.tolerance)
+        notes.extend(recipes[0].notes)
+        return _mixed(recipes, typed.json), notes
+    return _learnt(known, typed), notes
+
+
+def _share(text: str) -> float:
+    part, _, whole = text.partition("/")
+    return float(part) / float(whole) if whole else float(part)
+
+
+def _parts(most: int) -> int:
+    if not 1 <= most <= 255:
+        raise errors.ArgumentError("VALUE-BAD", f"max-parts cannot be {most}", "Give a number from 3 to 40.")
+    return most
+
+
+def _listed(known: Stock, as_json: bool) -> str:
+    if as_json:
+        return json.dumps({"typical": known.typical, "paints": [_described(paint) for paint in known.paints]})
+    width = max(len(paint.name) for paint in known.paints)
+    lines = [
+        f"{paint.hex}  {names.escaped(paint.name):{width}}  {'owned' if paint.owned else 'on sale'}"
+        for paint in known.paints
+    ]
+    return "\n".join(lines)
+
+
+def _described(paint: Paint) -> dict[str, object]:
+    columns = ("name", "owned", "ml", "price", "currency", "opacity", "strength", "tint", "share", "white")
+    return {"colour": paint.hex, **{column: getattr(paint, column) for column in columns}}
+
+
+def _mixed(recipes: list[Recipe], as_json: bool) -> str:
+    if as_json:
+        return json.dumps({"recipes": [_report(recipe) for recipe in recipes]})
+    lines = []
+    for recipe in recipes:
+        lines.append(f"{recipe}: {recipe.hex}, {recipe.nearness}, {recipe.trust}")
+        lines.extend(f"  or: {other} ({other.nearness})" for other in recipe.alternatives)
+    return "\n".join(names.escaped(line) for line in lines)
+
+
+def _report(recipe: Recipe) -> dict[str, object]:
+    return {
+        "target": recipe.target,
+        "parts": recipe.parts,
+        "colour": recipe.hex,
+        "difference": round(recipe.difference, 2),
+        "nearness": recipe.nearness,
+        "trust": recipe.trust,
+        "expected": list(recipe.expected),
+        "notes": recipe.notes,
+        "alternatives": [_report(other) for other in recipe.alternatives],
+    }
+
+
+def _learnt(known: Stock, typed: argparse.Namespace) -> str:
+    white = typed.white if typed.white.startswith("#") else known[typed.white]
+    learnt = calibrate(known[typed.paint], typed.tint, typed.share, white)
+    written = None
+    if typed.out is not None:
+        paints = [learnt if paint.name == learnt.name else paint for paint in known.paints]
+        written = str(stocks.write(Stock(paints), Path(typed.out), typed.overwrite))
+    if typed.json:
+        return json.dumps({"paint": _described(learnt), "file": written})
+    said = f"{names.escaped(learnt.name)} has strength {learnt.strength:.2f}, where white has 1."
+    return said if written is None else f"{said}\nThe list is in {names.escaped(written)}."

@@ -1,0 +1,418 @@
+//! `squarewright.Recipe`, `squarewright.Blend` and what makes them.
+
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyType};
+use squarewright::colour::Rgb;
+use squarewright::paint::{self, Blend, Match, Mixing, Paint, Recipe, Step, Surface};
+
+use crate::array::{colour, colours, shown};
+use crate::failure::bad_argument;
+use crate::paint::{PyPaint, PyStock};
+use crate::watch::{guard, run};
+
+/// What a mixture looks like.
+#[pyclass(name = "Blend", module = "squarewright", frozen, eq)]
+#[derive(Debug, PartialEq)]
+pub(crate) struct PyBlend(Blend);
+
+#[pymethods]
+impl PyBlend {
+    /// The nearest screen colour as ``"#rrggbb"``.
+    #[getter]
+    fn hex(&self) -> String {
+        self.0.colour.to_string()
+    }
+
+    /// The same as red, green, blue.
+    #[getter]
+    fn colour(&self) -> (u8, u8, u8) {
+        self.0.colour.0.into()
+    }
+
+    /// The CIELAB colour: L*, a*, b*.
+    #[getter]
+    fn lab(&self) -> (f64, f64, f64) {
+        (self.0.lab.l, self.0.lab.a, self.0.lab.b)
+    }
+
+    /// How far to trust it: ``"trust it"``, ``"dab first"`` or ``"test card first"``.
+    #[getter]
+    fn trust(&self) -> &'static str {
+        self.0.trust.words()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("Blend(\"{}\", {:?})", self.0.colour, self.0.trust.words())
+    }
+}
+
+/// Whole parts of paints for a colour.
+#[pyclass(name = "Recipe", module = "squarewright", frozen, eq)]
+#[derive(Debug, PartialEq)]
+pub(crate) struct PyRecipe(pub(crate) Recipe);
+
+#[pymethods]
+impl PyRecipe {
+    /// The colour that is wanted, as ``"#rrggbb"``.
+    #[getter]
+    fn target(&self) -> String {
+        self.0.target.to_string()
+    }
+
+    /// The parts of each paint by its name, the most first.
+    #[getter]
+    fn parts<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let parts = PyDict::new(py);
+        for part in &self.0.parts {
+            parts.set_item(&part.paint, part.parts)?;
+        }
+        Ok(parts)
+    }
+
+    /// The colour that they are predicted to make: red, green, blue.
+    #[getter]
+    fn colour(&self) -> (u8, u8, u8) {
+        self.0.colour.0.into()
+    }
+
+    /// The same as ``"#rrggbb"``.
+    #[getter]
+    fn hex(&self) -> String {
+        self.0.colour.to_string()
+    }
+
+    /// How far that is from the wanted colour, CIEDE2000.
+    #[getter]
+    fn difference(&self) -> f64 {
+        self.0.difference
+    }
+
+    /// How near that is: ``"close"``, ``"fair"`` or ``"test first"``.
+    #[getter]
+    fn nearness(&self) -> &'static str {
+        match self.0.nearness() {
+            Match::Close => "close",
+            Match::Fair => "fair",
+            Match::TestFirst => "test first",
+        }
+    }
+
+    /// How far to trust it: ``"trust it"``, ``"dab first"`` or ``"test card first"``.
+    #[getter]
+    fn trust(&self) -> &'static str {
+        self.0.trust.words()
+    }
+
+    /// How far real paint lies from the prediction in most cases, CIEDE2000.
+    #[getter]
+    fn expected(&self) -> (f64, f64) {
+        self.0.trust.range()
+    }
+
+    /// Whether the maker chose it.
+    #[getter]
+    fn pinned(&self) -> bool {
+        self.0.pinned
+    }
+
+    /// Simpler ways: a bottle as it is, or with one drop of a dark paint.
+    #[getter]
+    fn alternatives(&self) -> Vec<Self> {
+        self.0.alternatives.iter().cloned().map(Self).collect()
+    }
+
+    /// What there is to know about how it was found.
+    #[getter]
+    fn notes(&self) -> Vec<String> {
+        self.0.notes.clone()
+    }
+
+    fn __str__(&self) -> String {
+        self.0.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("Recipe(\"{}\": {}, {:?})", self.0.target, self.0, self.0.trust.words())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
+        let text =
+            serde_json::to_string(&self.0).map_err(|error| crate::failure::internal(&error.to_string()))?;
+        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let bad = |error: serde_json::Error| bad_argument("recipe", "a recipe", error.to_string());
+        serde_json::from_str(text).map(Self).map_err(bad)
+    }
+}
+
+/// A shade mixed in one pot.
+#[pyclass(name = "PotStep", module = "squarewright", frozen, eq)]
+#[derive(Debug, PartialEq)]
+pub(crate) struct PyPotStep(pub(crate) Step);
+
+#[pymethods]
+impl PyPotStep {
+    /// The colour that is wanted, as ``"#rrggbb"``.
+    #[getter]
+    fn target(&self) -> String {
+        self.0.target.to_string()
+    }
+
+    /// How many parts of what is in the pot are taken; 0 begins a new pot.
+    #[getter]
+    fn pot(&self) -> u32 {
+        self.0.pot
+    }
+
+    /// The parts of each paint that is added, by its name.
+    #[getter]
+    fn added<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let parts = PyDict::new(py);
+        for part in &self.0.added {
+            parts.set_item(&part.paint, part.parts)?;
+        }
+        Ok(parts)
+    }
+
+    /// The colour that this is predicted to make, as ``"#rrggbb"``.
+    #[getter]
+    fn hex(&self) -> String {
+        self.0.colour.to_string()
+    }
+
+    /// How far that is from the wanted colour, CIEDE2000.
+    #[getter]
+    fn difference(&self) -> f64 {
+        self.0.difference
+    }
+
+    /// How far to trust it.
+    #[getter]
+    fn trust(&self) -> &'static str {
+        self.0.trust.words()
+    }
+}
+
+/// Predict a mixture of paints.
+///
+/// Light is taken away wavelength by wavelength, as paint does it (Kubelka and Munk 1931).
+///
+/// Parameters
+/// ----------
+/// parts : list of (Paint or colour, float)
+///     Each paint, or its colour as ``"#rrggbb"``, and how much of it; whole numbers or not.
+/// surface : tuple of float, optional
+///     The shares of light that the surface of the layer throws back outside and inside (Saunderson 1942),
+///     such as ``(0.02, 0.4)``: better for tints of strong paints with a known strength. By default none.
+///
+/// Returns
+/// -------
+/// Blend
+///
+/// Raises
+/// ------
+/// ArgumentError
+///     ``VALUE-BAD`` when there is no paint, or a part is not above zero.
+///
+/// Examples
+/// --------
+/// >>> blend([("#f6c915", 10), ("#262626", 1)]).hex  # olive  # doctest: +SKIP
+#[pyfunction]
+#[pyo3(signature = (parts, *, surface = None))]
+pub(crate) fn blend(parts: &Bound<'_, PyAny>, surface: Option<(f64, f64)>) -> PyResult<PyBlend> {
+    let must = "a list of pairs: a paint or a colour, and how much of it";
+    let bad = |value: &Bound<'_, PyAny>| bad_argument("parts", must, shown(value));
+    let mut known: Vec<(Paint, f64)> = Vec::new();
+    for item in parts.try_iter().map_err(|_| bad(parts))? {
+        let item = item?;
+        let (paint, amount): (Bound<'_, PyAny>, f64) = item.extract().map_err(|_| bad(&item))?;
+        let paint = match paint.cast::<PyPaint>() {
+            Ok(paint) => paint.get().0.clone(),
+            Err(_) => swatch(colour(&paint)?),
+        };
+        known.push((paint, amount));
+    }
+    let parts: Vec<(&Paint, f64)> = known.iter().map(|(paint, amount)| (paint, *amount)).collect();
+    let work = || match surface {
+        Some((outer, inner)) => paint::blend_under(Surface { outer, inner }, &parts),
+        None => paint::blend(&parts),
+    };
+    guard(work).map(PyBlend)
+}
+
+fn swatch(colour: Rgb) -> Paint {
+    Paint::new(colour.to_string(), colour)
+}
+
+/// Find recipes for a colour, the best first.
+///
+/// All mixtures are tried. Of those that look alike the one is taken that needs the fewest paints to be bought,
+/// the fewest paints and the fewest parts. Of a stock above 64 paints the likeliest 64 are tried, and a note
+/// says so.
+///
+/// Parameters
+/// ----------
+/// colour : str or tuple of int
+///     The colour that is wanted.
+/// stock : Stock
+///     The paints.
+/// max_paints : int, default 3
+///     The most paints in a recipe, 1 to 4.
+/// max_parts : int or dict of int to int, default 12
+///     The most parts in a recipe; of two paints twice as many, as pale tints need them. Or for each number of
+///     paints: 12 means ``{2: 24, 3: 12}``.
+/// tolerance : float, default 3
+///     The difference (CIEDE2000) that is good enough.
+///
+/// Returns
+/// -------
+/// list of Recipe
+///     The best, then others that use other paints. When nothing comes within the tolerance, the nearest
+///     alone, with a note.
+///
+/// Raises
+/// ------
+/// ArgumentError
+///     ``VALUE-BAD`` for settings that cannot be, ``COLOUR-BAD`` for no colour.
+#[pyfunction]
+#[pyo3(signature = (colour, stock, max_paints = 3, max_parts = None, tolerance = 3.0))]
+pub(crate) fn mix(
+    colour: &Bound<'_, PyAny>,
+    stock: &Bound<'_, PyStock>,
+    max_paints: usize,
+    max_parts: Option<&Bound<'_, PyAny>>,
+    tolerance: f64,
+) -> PyResult<Vec<PyRecipe>> {
+    let asked = Mixing { max_paints, max_parts: self::max_parts(max_parts)?, tolerance };
+    let (wanted, known) = (self::colour(colour)?, stock.get().0.clone());
+    let mut found = run(colour.py(), None, None, move |watch| paint::mix(&[wanted], &known, &asked, watch))?;
+    Ok(found.remove(0).into_iter().map(PyRecipe).collect())
+}
+
+/// Mix shades in one pot, from the lightest to the darkest.
+///
+/// Parameters
+/// ----------
+/// colours : iterable of str or tuple of int
+///     The shades, in any order.
+/// stock, max_paints, max_parts, tolerance
+///     As for ``mix``.
+///
+/// Returns
+/// -------
+/// list of PotStep
+///     From light to dark: parts of what is in the pot, and what is added to them.
+///
+/// Raises
+/// ------
+/// ArgumentError
+///     As ``mix``.
+#[pyfunction]
+#[pyo3(signature = (colours, stock, max_paints = 3, max_parts = None, tolerance = 3.0))]
+pub(crate) fn mix_in_one_pot(
+    colours: &Bound<'_, PyAny>,
+    stock: &Bound<'_, PyStock>,
+    max_paints: usize,
+    max_parts: Option<&Bound<'_, PyAny>>,
+    tolerance: f64,
+) -> PyResult<Vec<PyPotStep>> {
+    let asked = Mixing { max_paints, max_parts: self::max_parts(max_parts)?, tolerance };
+    let (wanted, known) = (self::colours(colours)?, stock.get().0.clone());
+    let steps = run(colours.py(), None, None, move |watch| paint::pot(&wanted, &known, &asked, watch))?;
+    Ok(steps.into_iter().map(PyPotStep).collect())
+}
+
+pub(crate) fn max_parts(value: Option<&Bound<'_, PyAny>>) -> PyResult<[u8; 4]> {
+    let Some(value) = value else { return Ok(Mixing::default().max_parts) };
+    let must = "a whole number such as 12, or a dict such as {2: 24, 3: 12}";
+    let bad = |value: &Bound<'_, PyAny>| bad_argument("max_parts", must, shown(value));
+    let Ok(given) = value.cast::<PyDict>() else {
+        return value.extract::<u8>().map(Mixing::parts).map_err(|_| bad(value));
+    };
+    let mut parts = Mixing::default().max_parts;
+    for (paints, most) in given {
+        let place: usize = paints.extract().map_err(|_| bad(value))?;
+        let most: u8 = most.extract().map_err(|_| bad(value))?;
+        *place.checked_sub(1).and_then(|place| parts.get_mut(place)).ok_or_else(|| bad(value))? = most;
+    }
+    Ok(parts)
+}
+
+/// Take a recipe of your own for a colour, and work out what it makes.
+///
+/// Parameters
+/// ----------
+/// colour : str or tuple of int
+///     The colour that it is for.
+/// parts : dict of str to int
+///     Whole parts of each paint by its name.
+/// stock : Stock
+///     The paints.
+///
+/// Returns
+/// -------
+/// Recipe
+///     To be given to ``plan`` under ``pinned``.
+///
+/// Raises
+/// ------
+/// ArgumentError
+///     ``VALUE-BAD`` when a paint is not in the stock, or parts are not whole and above zero.
+#[pyfunction]
+pub(crate) fn pin(
+    colour: &Bound<'_, PyAny>,
+    parts: &Bound<'_, PyDict>,
+    stock: &Bound<'_, PyStock>,
+) -> PyResult<PyRecipe> {
+    let target = self::colour(colour)?;
+    let must = "names of paints with whole numbers above zero";
+    let part = |(name, count): (Bound<'_, PyAny>, Bound<'_, PyAny>)| {
+        let pair = name.extract::<String>().ok().zip(count.extract::<u32>().ok());
+        pair.ok_or_else(|| bad_argument("parts", must, format!("{}: {}", shown(&name), shown(&count))))
+    };
+    let parts = parts.iter().map(part).collect::<PyResult<Vec<_>>>()?;
+    guard(|| Recipe::pinned(target, &parts, &stock.get().0)).map(PyRecipe)
+}
+
+/// Learn how a paint tints from one painted test mix with white.
+///
+/// Mix about one part in ten for a dark or strong paint and one in four for a light one, paint two coats, let
+/// them dry and read the colour beside the painted white.
+///
+/// Parameters
+/// ----------
+/// paint : Paint
+///     The paint.
+/// tint_colour : str or tuple of int
+///     The dried colour of the mix.
+/// share : float
+///     How much of the mix is the paint: one part in ten of all is 0.1.
+/// white : Paint, str or tuple of int
+///     The white, or its colour.
+///
+/// Returns
+/// -------
+/// Paint
+///     The same paint with its strength and its second swatch.
+///
+/// Raises
+/// ------
+/// ArgumentError
+///     ``VALUE-BAD`` when the share is not between 0 and 1 or the mix shows nothing of the paint.
+#[pyfunction]
+pub(crate) fn calibrate(
+    paint: &Bound<'_, PyPaint>,
+    tint_colour: &Bound<'_, PyAny>,
+    share: f64,
+    white: &Bound<'_, PyAny>,
+) -> PyResult<PyPaint> {
+    let white = match white.cast::<PyPaint>() {
+        Ok(white) => white.get().0.colour,
+        Err(_) => colour(white)?,
+    };
+    let tint = colour(tint_colour)?;
+    guard(|| paint::calibrate(&paint.get().0, tint, share, white)).map(PyPaint)
+}

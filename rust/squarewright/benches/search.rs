@@ -1,0 +1,165 @@
+//! Does the search for recipes miss the best one, and how long does it take?
+//!
+//! Run with `cargo bench --bench search`; with `-- all` every mixture is judged in full as well, which takes
+//! minutes.
+#![allow(clippy::print_stdout, reason = "its figures are its purpose")]
+
+use std::time::Instant;
+
+use squarewright::colour::{Lab, Rgb, Spectrum, ciede2000};
+use squarewright::fault::Unwatched;
+use squarewright::paint::{Mixing, Optics, Paint, Recipe, Stock, bucket, mix};
+
+/// Craft colours beyond those of the basic stock, to make thirty.
+const MORE: [(&str, &str); 6] = [
+    ("lime", "#a8c93a"),
+    ("navy", "#22304f"),
+    ("light grey", "#b5b7b6"),
+    ("peach", "#f5bf9c"),
+    ("mint", "#a9d9bd"),
+    ("lavender", "#b7a4d6"),
+];
+
+fn main() {
+    let all = std::env::args().any(|argument| argument == "all");
+    let stock = thirty();
+    let mut chance = Chance(7);
+    let colours: Vec<Rgb> = (0..24).map(|_| chance.colour()).collect();
+    let mut times: Vec<f64> = (0..10)
+        .map(|_| {
+            let start = Instant::now();
+            let found = mix(&colours, &stock, &Mixing::default(), &Unwatched).expect("recipes");
+            assert_eq!(found.len(), colours.len());
+            start.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    println!("24 colours, 30 paints, 3 of them, 12 parts: {:.1} ms (median of ten)", times[5]);
+    let large = many(200, &mut chance);
+    let start = Instant::now();
+    mix(&colours, &large, &Mixing::default(), &Unwatched).expect("recipes");
+    println!("the same from 200 paints: {:.0} ms", start.elapsed().as_secs_f64() * 1e3);
+    if all {
+        let random: Vec<Rgb> = (0..120).map(|_| chance.colour()).collect();
+        compare("24 colours, 30 paints", &colours, &stock);
+        compare("120 colours, 30 paints", &random, &stock);
+        compare("24 colours, 100 paints of which 64 are looked at", &colours, &many(100, &mut chance));
+    }
+}
+
+/// Numbers by chance that are the same in every run (G. Marsaglia 2003).
+struct Chance(u64);
+
+impl Chance {
+    fn number(&mut self) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0
+    }
+
+    fn colour(&mut self) -> Rgb {
+        Rgb([0; 3].map(|_: u8| (self.number() >> 32).to_le_bytes()[0]))
+    }
+}
+
+fn thirty() -> Stock {
+    let more = MORE.map(|(name, code)| Paint::new(name, code.parse().expect("a colour")));
+    Stock::new(Stock::basic().paints().iter().cloned().chain(more).collect()).expect("a stock")
+}
+
+fn many(count: usize, chance: &mut Chance) -> Stock {
+    let paint = |place: usize| Paint::new(format!("paint {place}"), chance.colour());
+    Stock::new((0..count).map(paint).collect()).expect("a stock")
+}
+
+/// Counts how often the search and the judging of every mixture choose differently.
+fn compare(what: &str, colours: &[Rgb], stock: &Stock) {
+    let found = mix(colours, stock, &Mixing::default(), &Unwatched).expect("recipes");
+    let best = judge_all(colours, stock);
+    let mut other = 0;
+    for ((recipes, best), colour) in found.iter().zip(&best).zip(colours) {
+        let same = names(&recipes[0]) == best.parts;
+        if !same {
+            other += 1;
+            println!(
+                "  {colour}: {} ({:.3}) and not {:?} ({:.3})",
+                recipes[0], recipes[0].difference, best.parts, best.difference
+            );
+        }
+    }
+    println!("{what}: {other} of {} chosen otherwise than by judging every mixture", colours.len());
+}
+
+fn names(recipe: &Recipe) -> Vec<(String, u32)> {
+    let mut parts: Vec<_> = recipe.parts.iter().map(|part| (part.paint.clone(), part.parts)).collect();
+    parts.sort();
+    parts
+}
+
+#[derive(Clone)]
+struct Best {
+    key: (u32, usize, u32, i64),
+    parts: Vec<(String, u32)>,
+    difference: f64,
+}
+
+fn judge_all(colours: &[Rgb], stock: &Stock) -> Vec<Best> {
+    let optics: Vec<Optics> = stock.paints().iter().map(Paint::optics).collect();
+    let labs: Vec<Lab> = colours.iter().map(|&colour| Lab::from(colour)).collect();
+    let mut best: Vec<Option<Best>> = vec![None; colours.len()];
+    let mut judge = |chosen: &[usize], ratio: &[u32]| {
+        let lab = mixture(&optics, chosen, ratio).lab();
+        for (best, &wanted) in best.iter_mut().zip(&labs) {
+            let difference = ciede2000(wanted, lab);
+            #[expect(clippy::cast_possible_truncation, reason = "some hundred millions")]
+            let millionths = (difference * 1e6).round() as i64;
+            let key = (bucket(difference), chosen.len(), ratio.iter().sum(), millionths);
+            if best.as_ref().is_none_or(|best| key < best.key) {
+                let name = |(&place, &parts): (&usize, &u32)| (stock.paints()[place].name.clone(), parts);
+                let mut parts: Vec<_> = chosen.iter().zip(ratio).map(name).collect();
+                parts.sort();
+                *best = Some(Best { key, parts, difference });
+            }
+        }
+    };
+    let count = optics.len();
+    for a in 0..count {
+        judge(&[a], &[1]);
+        for b in a + 1..count {
+            each_ratio(2, 24, &mut |ratio| judge(&[a, b], ratio));
+            for c in b + 1..count {
+                each_ratio(3, 12, &mut |ratio| judge(&[a, b, c], ratio));
+            }
+        }
+    }
+    best.into_iter().flatten().collect()
+}
+
+fn each_ratio(paints: usize, most: u32, judge: &mut dyn FnMut(&[u32])) {
+    for a in 1..most {
+        for b in 1..=most - a {
+            if paints == 2 && common(a, b) == 1 {
+                judge(&[a, b]);
+            }
+            for c in 1..=(most - a - b) * u32::from(paints == 3) {
+                if common(common(a, b), c) == 1 {
+                    judge(&[a, b, c]);
+                }
+            }
+        }
+    }
+}
+
+fn common(a: u32, b: u32) -> u32 {
+    if b == 0 { a } else { common(b, a % b) }
+}
+
+fn mixture(optics: &[Optics], chosen: &[usize], ratio: &[u32]) -> Spectrum {
+    Spectrum(std::array::from_fn(|band| {
+        let sum = |of: fn(&Optics, usize) -> f64| -> f64 {
+            chosen.iter().zip(ratio).map(|(&place, &parts)| f64::from(parts) * of(&optics[place], band)).sum()
+        };
+        squarewright::paint::reflected(sum(|paint, band| paint.k[band]) / sum(|paint, band| paint.s[band]))
+    }))
+}

@@ -1,0 +1,118 @@
+//! Whole parts of paints that make a colour.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::mixture::{Blend, blend};
+use super::paint::Paint;
+use super::stock::Stock;
+use super::trust::Trust;
+use crate::colour::{Lab, Rgb, ciede2000};
+use crate::fault::{Error, Result};
+
+/// So many parts of a paint.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Part {
+    /// The name of the paint.
+    pub paint: String,
+    /// How many parts.
+    pub parts: u32,
+}
+
+/// Whole parts of paints for a colour, the most first.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Recipe {
+    /// The colour that is wanted.
+    pub target: Rgb,
+    /// The parts.
+    pub parts: Vec<Part>,
+    /// The colour that they are predicted to make.
+    pub colour: Rgb,
+    /// How far that is from the wanted one, CIEDE2000.
+    pub difference: f64,
+    /// How far the prediction can be trusted.
+    pub trust: Trust,
+    /// Whether the maker chose it.
+    pub pinned: bool,
+    /// Simpler ways: a bottle as it is, or with one drop of a dark paint.
+    pub alternatives: Vec<Recipe>,
+    /// What there is to know about how it was found.
+    pub notes: Vec<String>,
+}
+
+/// How near a recipe comes, in a word for the bench.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Match {
+    /// Within 3: side by side they look alike.
+    Close,
+    /// Within 6: seen side by side, not across a room.
+    Fair,
+    /// Beyond: judge by a painted test.
+    TestFirst,
+}
+
+impl Recipe {
+    /// The most parts of one paint in a recipe of the maker's own.
+    pub const MOST: u32 = 1000;
+
+    /// Takes a recipe of the maker's own, and works out what it makes.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when a paint is not in the stock or stands twice, or parts are 0 or too many.
+    pub fn pinned(target: Rgb, parts: &[(String, u32)], stock: &Stock) -> Result<Self> {
+        let mut chosen = Vec::new();
+        for (name, count) in parts {
+            let index = stock.find(name)?;
+            let bad = |must: String, got: String| Err(Error::Argument { name: "parts", must, got });
+            if *count == 0 || *count > Self::MOST {
+                return bad(format!("1 to {} whole parts of {name}", Self::MOST), count.to_string());
+            }
+            if chosen.iter().any(|&(other, _)| other == index) {
+                return bad("each paint once".into(), format!("{name:?} twice"));
+            }
+            chosen.push((index, *count));
+        }
+        let recipe = Self::new(target, &chosen, stock)?;
+        Ok(Self { pinned: true, ..recipe })
+    }
+
+    /// Works out what whole parts of paints, by their places in the stock, make.
+    pub(super) fn new(target: Rgb, chosen: &[(usize, u32)], stock: &Stock) -> Result<Self> {
+        let mut order = chosen.to_vec();
+        order.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(&other.0)));
+        let paints: Vec<(&Paint, f64)> =
+            order.iter().map(|&(index, parts)| (&stock.paints()[index], f64::from(parts))).collect();
+        let Blend { colour, lab, trust } = blend(&paints)?;
+        let difference = ciede2000(Lab::from(target), lab);
+        let part = |&(index, parts): &(usize, u32)| Part { paint: stock.paints()[index].name.clone(), parts };
+        let parts = order.iter().map(part).collect();
+        let (alternatives, notes) = (Vec::new(), Vec::new());
+        Ok(Self { target, parts, colour, difference, trust, pinned: false, alternatives, notes })
+    }
+
+    /// Counts all parts.
+    pub fn total(&self) -> u32 {
+        self.parts.iter().map(|part| part.parts).sum()
+    }
+
+    /// Says how near it comes.
+    pub fn nearness(&self) -> Match {
+        match self.difference {
+            near if near <= 3.0 => Match::Close,
+            near if near <= 6.0 => Match::Fair,
+            _ => Match::TestFirst,
+        }
+    }
+}
+
+impl fmt::Display for Recipe {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let [part] = &*self.parts {
+            return write!(f, "{} from the bottle", part.paint);
+        }
+        let parts: Vec<String> =
+            self.parts.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
+        f.write_str(&parts.join(" + "))
+    }
+}

@@ -1,0 +1,56 @@
+//! How the colours of a figure are mixed.
+
+use serde::{Deserialize, Serialize};
+
+use super::Plan;
+use crate::colour::Rgb;
+use crate::fault::{Error, Result, Watch};
+use crate::paint::{Mixing, Recipe, Step, Stock, mix, pot};
+use crate::palette::ramps;
+
+/// The recipes of a figure.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Mixes {
+    /// One for each colour that is painted, in the order of the codes.
+    pub recipes: Vec<Recipe>,
+    /// The shades of each family in one pot, light to dark, where that saves a new one.
+    pub pots: Vec<Vec<Step>>,
+    /// Whether the paints are typical ones and no real bottles.
+    pub typical: bool,
+}
+
+impl Mixes {
+    /// Finds the recipe for a colour.
+    pub fn recipe(&self, colour: Rgb) -> Option<&Recipe> {
+        self.recipes.iter().find(|recipe| recipe.target == colour)
+    }
+}
+
+impl Plan {
+    /// Finds a recipe for each painted colour; those of the maker stay as they are.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when a recipe of the maker is for no colour of the figure, and as [`mix`].
+    pub fn mixed(self, stock: &Stock, pinned: &[Recipe], asked: &Mixing, watch: &dyn Watch) -> Result<Self> {
+        let ground = self.making().ground;
+        let painted = self.tally().iter().map(|tally| tally.colour).filter(|&colour| !self.is_raw(colour));
+        let mut colours: Vec<Rgb> = painted.collect();
+        colours.extend(ground.filter(|colour| !colours.contains(colour)));
+        if let Some(stray) = pinned.iter().find(|recipe| !colours.contains(&recipe.target)) {
+            let (must, got) = ("for a colour of the figure".into(), stray.target.to_string());
+            return Err(Error::Argument { name: "pinned", must, got });
+        }
+        let own = |colour: Rgb| pinned.iter().find(|recipe| recipe.target == colour);
+        let open: Vec<Rgb> = colours.iter().copied().filter(|&colour| own(colour).is_none()).collect();
+        let mut found = mix(&open, stock, asked, watch)?.into_iter();
+        let recipe = |&colour: &Rgb| own(colour).cloned().or_else(|| found.next()?.into_iter().next());
+        let recipes = colours.iter().filter_map(recipe).collect();
+        let mut pots = Vec::new();
+        for ramp in ramps(&open).into_iter().filter(|ramp| ramp.shades.len() > 1) {
+            let shades: Vec<Rgb> = ramp.shades.iter().map(|&place| open[place]).collect();
+            let steps = pot(&shades, stock, asked, watch)?;
+            pots.extend(steps.iter().any(|step| step.pot > 0).then_some(steps));
+        }
+        Ok(self.with_mixes(Mixes { recipes, pots, typical: stock.is_typical() }))
+    }
+}

@@ -1,0 +1,162 @@
+//! The mixing page: what goes into each jar, as numbers and as drops to count.
+
+use super::draw::Draw;
+use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
+use super::paper::Paper;
+use super::text::Style;
+use super::words::{fill, say};
+use crate::grid::Tally;
+use crate::length::{Area, Length, Place};
+use crate::paint::{Match, Part, Recipe, Step, Trust};
+use crate::plan::Plan;
+
+const LINE: Length = Length::from_units(Length::PT.units() * 16);
+/// Where the columns begin: swatch, code and name, paint, number, drops.
+const NAME: Length = Length::from_units(Length::PT.units() * 52);
+const PAINT: Length = Length::from_units(Length::PT.units() * 170);
+const COUNT: Length = Length::from_units(Length::PT.units() * 302);
+const DROPS: Length = Length::from_units(Length::PT.units() * 310);
+/// A drop, and the distance from one to the next.
+const DROP: Length = Length::from_units(Length::PT.units() * 5);
+const NEXT: Length = Length::from_units(Length::PT.units() * 7);
+/// More drops than this are given as a number alone.
+const COUNTED: u32 = 30;
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mixes = plan.mixes();
+    if mixes.recipes.is_empty() {
+        return Vec::new();
+    }
+    let mut flow = Flow::new(say("mixing.title"), paper);
+    flow.heading(say("mixing.title"));
+    flow.paragraph(say("mixing.how"));
+    flow.note(say("mixing.words"));
+    if mixes.typical {
+        flow.paragraph(say("mixing.typical"));
+    }
+    for recipe in &mixes.recipes {
+        let tally = plan.tally().iter().find(|tally| tally.colour == recipe.target);
+        entry(&mut flow, recipe, tally);
+    }
+    for note in shared_notes(&mixes.recipes) {
+        flow.note(&note);
+    }
+    if !mixes.pots.is_empty() {
+        pots(&mut flow, plan);
+    }
+    flow.leaves()
+}
+
+fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
+    let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
+    let ways: Vec<String> = recipe.alternatives.iter().map(simpler).collect();
+    let more = Style::Small.leading() * i64::try_from(ways.len()).unwrap_or(0);
+    let height = LINE * rows + more + Length::PT * 8;
+    flow.need(height);
+    let (left, top) = (flow.area().left(), flow.y());
+    flow.draw(Draw::line(Place::new(left, top), Place::new(flow.area().right(), top), HAIR, RULE));
+    let swatch =
+        Area::new(Place::new(left, top + Length::PT * 4), Length::PT * 44, LINE * 2 - Length::PT * 4);
+    flow.draw(Draw::block(swatch, recipe.target));
+    flow.draw(Draw::frame(swatch, HAIR, QUIET));
+    let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
+    let base = top + Length::PT * 14;
+    let room = PAINT - NAME - Length::PT * 6;
+    let title = Style::TableHead.shortened(&format!("{code}  {name}"), room);
+    flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + NAME, base), title, INK)));
+    let pinned = if recipe.pinned { say("mixing.pinned") } else { "" };
+    let judged = format!("{} · {}{pinned}", nearness(recipe), trust(recipe.trust));
+    flow.draw(Draw::Text(Style::Small.at(
+        Place::new(left + NAME, base + LINE),
+        Style::Small.shortened(&judged, room),
+        QUIET,
+    )));
+    for (row, part) in (0..).zip(&recipe.parts) {
+        drops(flow, part, Place::new(left, base + LINE * row), recipe.parts.len() == 1);
+    }
+    for (row, way) in (0..).zip(&ways) {
+        let at = Place::new(left + PAINT, base + LINE * (rows - 1) + Style::Small.leading() * (row + 1));
+        let way = Style::Small.shortened(way, flow.area().width - PAINT);
+        flow.draw(Draw::Text(Style::Small.at(at, way, QUIET)));
+    }
+    flow.skip(height);
+}
+
+/// One paint with its number, and as many drops to tick off.
+fn drops(flow: &mut Flow, part: &Part, at: Place, alone: bool) {
+    let room = COUNT - PAINT - Length::PT * 24;
+    let paint = Style::Table.shortened(&part.paint, room);
+    flow.draw(Draw::Text(Style::Table.at(at.moved(PAINT, Length::ZERO), paint, INK)));
+    if alone {
+        let at = at.moved(DROPS - Length::PT * 12, Length::ZERO);
+        flow.draw(Draw::Text(Style::Table.at(at, say("mixing.flat"), INK)));
+        return;
+    }
+    let number = part.parts.to_string();
+    flow.draw(Draw::Text(Style::TableHead.right(at.moved(COUNT, Length::ZERO), &number, INK)));
+    if part.parts > COUNTED {
+        return;
+    }
+    let mut x = at.x + DROPS;
+    for drop in 0..part.parts {
+        let gap = if drop > 0 && drop % 5 == 0 { Length::PT * 4 } else { Length::ZERO };
+        x += gap;
+        let square = Area::new(Place::new(x, at.y - Length::PT * 6), DROP, DROP);
+        flow.draw(Draw::frame(square, Length::PT, INK));
+        x += NEXT;
+    }
+}
+
+fn simpler(recipe: &Recipe) -> String {
+    fill("mixing.simpler", &[("recipe", recipe), ("near", &nearness(recipe))])
+}
+
+fn nearness(recipe: &Recipe) -> &'static str {
+    match recipe.nearness() {
+        Match::Close => say("match.close"),
+        Match::Fair => say("match.fair"),
+        Match::TestFirst => say("match.test"),
+    }
+}
+
+fn trust(trust: Trust) -> &'static str {
+    match trust {
+        Trust::TrustIt => say("trust.it"),
+        Trust::DabFirst => say("trust.dab"),
+        Trust::TestCardFirst => say("trust.card"),
+    }
+}
+
+fn shared_notes(recipes: &[Recipe]) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    let unreached = recipes.iter().filter(|recipe| recipe.nearness() == Match::TestFirst).count();
+    if unreached > 0 {
+        notes.push(fill("mixing.unreached", &[("count", &unreached)]));
+    }
+    if recipes.iter().flat_map(|recipe| &recipe.notes).any(|note| note.starts_with("chosen among")) {
+        notes.push(say("mixing.screened").into());
+    }
+    notes
+}
+
+fn pots(flow: &mut Flow, plan: &Plan) {
+    flow.heading(say("pot.title"));
+    flow.paragraph(say("pot.how"));
+    for pot in &plan.mixes().pots {
+        for (number, step) in (1..).zip(pot) {
+            let code = plan.tally().iter().find(|tally| tally.colour == step.target);
+            let code = code.map_or_else(String::new, |tally| format!("{} {}", tally.code, tally.name));
+            flow.item(&format!("{number}."), &format!("{code}: {}.", words(step)));
+        }
+        flow.skip(Length::PT * 6);
+    }
+}
+
+fn words(step: &Step) -> String {
+    let parts: Vec<String> = step.added.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
+    let parts = parts.join(" + ");
+    match step.pot {
+        0 => fill("pot.begin", &[("parts", &parts)]),
+        pot => fill("pot.add", &[("pot", &pot), ("parts", &parts)]),
+    }
+}
