@@ -46,6 +46,15 @@ def test_a_dry_run_writes_nothing(tmp_path, capsys):
     assert names(tmp_path) == []
 
 
+def test_a_photo_is_pixelated_and_that_is_said(capsys):
+    photo = [str(POND / "kingfisher-over-water.jpg"), "--pixelate", "--columns", "40", "--colours", "9"]
+    assert main(["plan", *photo, *PANEL, "--dry-run"]) == 0
+    assert "Pixelated to 27 rows × 40 columns, 9 colours." in capsys.readouterr().out
+    assert main(["plan", *photo, *PANEL, "--dry-run", "--json", "--find", "--brushwork", "broad"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert (report["door"], report["columns"], report["name"]) == ("pixelated", 40, "kingfisher-over-water")
+
+
 def test_the_demo_writes_a_book():
     assert main(["demo", "--out", "demo", "--paper", "a4"]) == 0
     assert names("demo") == sorted(PLAN_FILES)
@@ -84,6 +93,9 @@ def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
         (["plan", HERON, *PANEL, "--pitch", "1 in", "--across", "1", "--down", "1"], 2, "SIZE-FIT"),
         (["plan", HERON, *PANEL, "--raw", "cork"], 2, "COLOUR-BAD"),
         (["plan", HERON, *PANEL, "--across", "0"], 2, "VALUE-BAD"),
+        (["plan", HERON, *PANEL, "--pixelate"], 2, "VALUE-BAD"),
+        (["plan", HERON, *PANEL, "--pixelate", "--columns", "500"], 1, "PIC-TOO-SMALL"),
+        (["plan", HERON, *PANEL, "--pixelate", "--columns", "9", "--colours", "1"], 1, "COLOURS-RANGE"),
         (["plan", HERON, *PANEL, "--out", HERON], 1, "OUT-FOLDER"),
     ],
 )

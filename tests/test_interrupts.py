@@ -19,6 +19,8 @@ import signal, sys, time, warnings
 import numpy as np
 import squarewright as sw
 warnings.simplefilter("ignore")
+# a shell lets what it runs in the background ignore the signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
 """
 
 LOOP = """

@@ -164,7 +164,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="plan | paints | demo")
     plan = commands.add_parser("plan", help="plan one figure")
-    plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP or WebP of pixel art")
+    plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP or WebP")
     plan.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
     plan.add_argument("--thickness", help='how thick the board is: "1/4 in"')
     plan.add_argument("--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"')
@@ -186,11 +186,22 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
     plan.add_argument("--name", help="the name that the pages bear")
     paints.add_stock(plan)
+    _add_pixelating(plan)
     _add_output(plan)
     paints.add(commands)
     demo = commands.add_parser("demo", help="plan the heron that comes with the package")
     _add_output(demo)
     return parser
+
+
+def _add_pixelating(parser: argparse.ArgumentParser) -> None:
+    doors = parser.add_argument_group("for a photo or a drawing")
+    doors.add_argument("--pixelate", action="store_true", help="pixelate it instead of reading its cells")
+    doors.add_argument("--columns", type=int, help="cells across")
+    doors.add_argument("--rows", type=int, help="cells down")
+    doors.add_argument("--colours", type=int, default=12, help="the most colours, 2 to 64")
+    doors.add_argument("--brushwork", choices=["easy", "every-cell", "broad"], default="easy")
+    doors.add_argument("--find", action="store_true", help="leave the ground round the figure bare")
 
 
 def _add_output(parser: argparse.ArgumentParser) -> None:
@@ -226,9 +237,10 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
         written = [folder / name for name in files.PLAN_FILES]
     else:
         written = _write(plan, folder, typed, begun)
+    door = "pixelated" if typed.command == "plan" and typed.pixelate else "recovered"
     if typed.json:
         # Escapes alone are the same in every encoding, and keep the bytes of names that are not UTF-8.
-        _say(json.dumps(_report(plan, written, typed.dry_run)))
+        _say(json.dumps(_report(plan, door, written, typed.dry_run)))
     else:
         _say(_told(plan, written, typed.dry_run))
     return DONE
@@ -254,8 +266,8 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
     stock = paints.stock(typed)
     with _hushed():
         picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
-    return squarewright.plan(
-        picture,
+    plan = squarewright.plan(
+        _pixelated(picture, typed) if typed.pixelate else picture,
         panel=panel,
         ruler=typed.ruler,
         pitches=typed.pitches,
@@ -273,7 +285,22 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         ground=typed.ground,
         background=typed.background,
         stock=stock,
-        name=typed.name,
+        name=typed.name or names.shown(Path(typed.picture).stem),
+    )
+    # a grid has forgotten the picture, which is not to be replaced all the same
+    return plan if picture._path is None else plan._at(picture._path)
+
+
+def _pixelated(picture: squarewright.Picture, typed: argparse.Namespace) -> squarewright.Grid:
+    for note in picture.warnings:
+        _tell(f"note: {note}")
+    return squarewright.pixelate(
+        picture,
+        columns=typed.columns,
+        rows=typed.rows,
+        colours=typed.colours,
+        brushwork=typed.brushwork.replace("-", " "),
+        figure="find" if typed.find else "whole",
     )
 
 
@@ -285,11 +312,11 @@ def _sides(text: str) -> tuple[str, str]:
     return sides[0].strip(), sides[1].strip()
 
 
-def _report(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> dict[str, object]:
+def _report(plan: squarewright.Plan, door: str, written: list[Path], dry_run: bool) -> dict[str, object]:
     recovery = plan.recovery
     return {
         "name": plan.name,
-        "door": "given" if recovery is None else "recovered",
+        "door": door,
         "rows": plan.grid.rows,
         "columns": plan.grid.columns,
         "colours": len(plan.grid.names),
@@ -310,7 +337,9 @@ def _told(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> str:
     recovery, fit = plan.recovery, plan.fit
     rows, columns = plan.grid.rows, plan.grid.columns
     lines = []
-    if recovery is not None:
+    if recovery is None:
+        lines.append(f"Pixelated to {rows} rows × {columns} columns, {len(plan.grid.names)} colours.")
+    else:
         width, height = recovery.pitch_px
         cell = f"{width:g} px" if width == height else f"{width:g} × {height:g} px"
         sure = f"confidence {recovery.confidence:.2f}"

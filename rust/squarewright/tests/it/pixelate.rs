@@ -231,6 +231,7 @@ fn settings_out_of_range_are_refused_by_their_code() {
     let both = Pixelating { palette: both, candidates: vec![Rgb::WHITE], ..columns(5) };
     assert_eq!(code(&both), "VALUE-BAD");
     assert_eq!(fault(&drawn(600, 1, |_, _| [9; 4]), &columns(48)).code(), "PIC-SHAPE");
+    assert_eq!(fault(&drawn(20, 700, |_, _| [9; 4]), &columns(20)).code(), "VALUE-BAD");
     assert_eq!(fault(&drawn(6, 6, |_, _| [9, 9, 9, 0]), &columns(3)).code(), "PIC-BLANK");
 }
 

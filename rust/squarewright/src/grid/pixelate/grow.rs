@@ -3,22 +3,51 @@
 use super::field::{Costs, Field};
 use super::merge::Merging;
 use super::trim::is_loose;
+use crate::fault::{Result, Watch};
+
+/// Cells between two looks at the watch.
+const STRIDE: usize = 4096;
 
 /// Grows patches of fewer than `least` cells where that is the cheaper way.
-pub(super) fn grow(field: &Field, costs: &Costs, labels: &mut [u8], asked: Merging) {
-    for place in (0..labels.len()).filter(|&place| field.cells[place].is_some()) {
-        let small = patch(field, labels, place, asked.least);
-        if small.len() >= asked.least || small.iter().any(|&other| other < place) {
-            continue;
+pub(super) fn grow(
+    field: &Field,
+    costs: &Costs,
+    labels: &mut [u8],
+    asked: Merging,
+    watch: &dyn Watch,
+) -> Result<()> {
+    for place in 0..labels.len() {
+        if place.is_multiple_of(STRIDE) {
+            watch.check(0.7)?;
         }
-        let Some(lost) = loss(field, costs, labels, &small) else { continue };
-        let mut taken = Vec::new();
-        let price = spread(field, costs, labels, (place, asked.least), &mut taken);
-        if price.is_none_or(|price| price + asked.worth >= lost) {
-            for (next, label) in taken {
-                labels[next] = label;
-            }
+        if field.cells[place].is_some() {
+            grow_at(field, costs, labels, (place, asked));
         }
+    }
+    Ok(())
+}
+
+/// Grows the patch at a place, if it is too small and this is its first cell.
+fn grow_at(field: &Field, costs: &Costs, labels: &mut [u8], (place, asked): (usize, Merging)) {
+    let small = patch(field, labels, place, asked.least);
+    if small.len() >= asked.least || small.iter().any(|&other| other < place) {
+        return;
+    }
+    let Some(lost) = loss(field, costs, labels, &small) else { return };
+    let mut taken = Vec::new();
+    let mut left = lost - asked.worth;
+    while left > 0 {
+        let cells = patch(field, labels, place, asked.least);
+        if cells.len() >= asked.least {
+            return;
+        }
+        let Some((more, next)) = cheapest(field, costs, labels, (&cells, asked.least, left)) else { break };
+        taken.push((next, labels[next]));
+        labels[next] = labels[place];
+        left -= more;
+    }
+    for (next, label) in taken {
+        labels[next] = label;
     }
 }
 
@@ -52,36 +81,26 @@ fn loss(field: &Field, costs: &Costs, labels: &[u8], patch: &[usize]) -> Option<
     edge.iter().map(price).min()
 }
 
-/// Adds the cheapest cells next door until the patch at `place` has `least` cells; gives what that costs, and in
-/// `taken` the colours that these cells had.
-fn spread(
+/// Finds the cell next door to a patch that can go over to it at the least price, below `most`.
+fn cheapest(
     field: &Field,
     costs: &Costs,
-    labels: &mut [u8],
-    (place, least): (usize, usize),
-    taken: &mut Vec<(usize, u8)>,
-) -> Option<i32> {
-    let mut total = 0;
-    loop {
-        let cells = patch(field, labels, place, least);
-        if cells.len() >= least {
-            return Some(total);
-        }
-        let next_door = cells.iter().flat_map(|&cell| field.around(cell)).map(|(next, _)| next);
-        let open =
-            next_door.filter(|&next| can_leave(field, labels, next, least) && labels[next] != labels[place]);
-        let (more, next) = open.map(|next| (price(field, costs, labels, next, labels[place]), next)).min()?;
-        taken.push((next, labels[next]));
-        labels[next] = labels[place];
-        total += more;
-    }
+    labels: &[u8],
+    (cells, least, most): (&[usize], usize, i32),
+) -> Option<(i32, usize)> {
+    let label = labels[cells[0]];
+    let next_door = cells.iter().flat_map(|&cell| field.around(cell)).map(|(next, _)| next);
+    let other = next_door.filter(|&next| field.cells[next].is_some() && labels[next] != label);
+    let mut offers: Vec<(i32, usize)> =
+        other.map(|next| (price(field, costs, labels, next, label), next)).collect();
+    offers.sort_unstable();
+    let offers = offers.into_iter().take_while(|&(price, _)| price < most);
+    offers.into_iter().find(|&(_, next)| can_leave(field, labels, next, least))
 }
 
 /// Says whether a cell can leave its patch so that the rest stays whole and large enough.
 fn can_leave(field: &Field, labels: &[u8], place: usize, least: usize) -> bool {
-    field.cells[place].is_some()
-        && is_loose(field, labels, place)
-        && patch(field, labels, place, least + 1).len() > least
+    is_loose(field, labels, place) && patch(field, labels, place, least + 1).len() > least
 }
 
 /// Gives what it costs to give one cell another colour.

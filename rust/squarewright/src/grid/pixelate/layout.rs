@@ -90,11 +90,20 @@ fn check_window(window: Window, width: u32, height: u32) -> Result<()> {
 
 fn check_shape(window: Window, rows: usize, columns: usize) -> Result<()> {
     let (width, height) = (window.width, window.height);
-    if rows == 0 || columns == 0 || rows.max(columns) > Grid::SIDE {
+    if rows == 0 || columns == 0 {
         return Err(PictureFault::Shape { width, height }.into());
     }
     if rows > height as usize || columns > width as usize {
         return Err(PictureFault::TooSmall { width, height, cells: (columns, rows) }.into());
+    }
+    if rows.max(columns) > Grid::SIDE {
+        let (name, got) = if rows > columns { ("columns", columns) } else { ("rows", rows) };
+        let must = format!(
+            "fewer: it makes {} cells the other way, and {} is the most",
+            rows.max(columns),
+            Grid::SIDE
+        );
+        return Err(Error::Argument { name, must, got: got.to_string() });
     }
     Ok(())
 }

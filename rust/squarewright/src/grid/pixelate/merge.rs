@@ -5,10 +5,13 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::field::{Costs, Field};
+use crate::fault::{Result, Watch};
 use crate::grid::patch::connected;
 
 /// Patches of more cells are left alone.
 const LARGE: usize = 400;
+/// Offers between two looks at the watch.
+const STRIDE: usize = 1024;
 
 /// What patches are to be like.
 #[derive(Debug, Clone, Copy)]
@@ -38,12 +41,23 @@ struct Patches<'a> {
 }
 
 /// Paints patches over; `labels` keeps at most the colours it has.
-pub(super) fn merge(field: &Field, costs: &Costs, labels: &mut [u8], asked: Merging) {
+pub(super) fn merge(
+    field: &Field,
+    costs: &Costs,
+    labels: &mut [u8],
+    asked: Merging,
+    watch: &dyn Watch,
+) -> Result<()> {
     let value = |place: usize| field.cells[place].map(|_| labels[place]);
     let (patch_of, count) = connected(field.rows, field.columns, value);
     let mut patches = Patches::new(field, costs, labels, (&patch_of, count), asked);
     (0..count).for_each(|patch| patches.offer(patch));
+    let mut turn = 0_usize;
     while let Some(Reverse((price, patch, stamp, label))) = patches.offers.pop() {
+        turn += 1;
+        if turn.is_multiple_of(STRIDE) {
+            watch.check(0.8)?;
+        }
         if stamp != patches.stamp[patch] || patches.size[patch] == 0 {
             continue;
         }
@@ -54,6 +68,7 @@ pub(super) fn merge(field: &Field, costs: &Costs, labels: &mut [u8], asked: Merg
     for patch in (0..count).filter(|&patch| patches.size[patch] > 0) {
         patches.cells(patch).for_each(|place| labels[place] = patches.label[patch]);
     }
+    Ok(())
 }
 
 impl<'a> Patches<'a> {
@@ -125,25 +140,25 @@ impl<'a> Patches<'a> {
     }
 
     /// Paints a patch over and joins it with all neighbours of its new colour.
+    ///
+    /// Offers stay good where nothing changed: only the neighbours of what changes colour or goes get new ones.
     fn repaint(&mut self, patch: usize, colour: u8) {
         self.label[patch] = colour;
-        let joined: Vec<usize> = self.beside[patch]
-            .iter()
-            .map(|&(next, _)| next)
-            .filter(|&next| self.label[next] == colour)
-            .collect();
-        let into =
-            joined.iter().copied().chain([patch]).max_by_key(|&id| (self.beside[id].len(), Reverse(id)));
-        let into = into.unwrap_or(patch);
+        let beside = self.beside[patch].iter().map(|&(next, _)| next);
+        let joined: Vec<usize> = beside.clone().filter(|&next| self.label[next] == colour).collect();
+        let mut affected: Vec<usize> = beside.collect();
+        let all = joined.iter().copied().chain([patch]);
+        let into = all.max_by_key(|&id| (self.beside[id].len(), Reverse(id))).unwrap_or(patch);
         for gone in joined.into_iter().chain([patch]).filter(|&id| id != into) {
+            affected.extend(self.beside[gone].iter().map(|&(next, _)| next));
             self.join(gone, into);
         }
-        self.stamp[into] += 1;
-        self.offer(into);
-        for place in 0..self.beside[into].len() {
-            let next = self.beside[into][place].0;
-            self.stamp[next] += 1;
-            self.offer(next);
+        affected.push(into);
+        affected.sort_unstable();
+        affected.dedup();
+        for id in affected {
+            self.stamp[id] += 1;
+            self.offer(id);
         }
     }
 
@@ -151,7 +166,9 @@ impl<'a> Patches<'a> {
         self.size[into] += std::mem::take(&mut self.size[gone]);
         self.ring.swap(self.first[gone], self.first[into]);
         for (next, border) in std::mem::take(&mut self.beside[gone]) {
-            self.beside[next].retain(|&(id, _)| id != gone);
+            if let Ok(place) = self.beside[next].binary_search_by_key(&gone, |&(id, _)| id) {
+                self.beside[next].remove(place);
+            }
             if next != into {
                 add(&mut self.beside[into], next, border);
                 add(&mut self.beside[next], into, border);

@@ -46,7 +46,7 @@ const CYCLES: usize = 2;
 const TIDY_ROUNDS: usize = 2;
 /// Rounds in which colours and cells settle when every cell is for itself.
 const SETTLE_ROUNDS: usize = 3;
-/// Grids of more cells get one round of calming of one turn.
+/// Grids of more cells get one round of everything, and one turn for each colour.
 const LARGE: usize = 1 << 16;
 
 /// How broad the brush is.
@@ -321,16 +321,17 @@ impl Work<'_> {
     fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32) -> Result<()> {
         #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
         let asked = Merging { least: self.brush.least, worth: (self.brush.worth * scale * UNIT) as i32 };
-        for _ in 0..TIDY_ROUNDS {
-            grow::grow(&self.field, &costs, labels, asked);
-            self.watch.check(0.8)?;
-            merge::merge(&self.field, &costs, labels, asked);
-            trim::trim(&self.field, &costs, labels, asked.least);
-            self.paints.follow(&self.field, labels);
-            costs = self.costs()?;
+        let large = labels.len() > LARGE;
+        for _ in 0..if large { 1 } else { TIDY_ROUNDS } {
+            grow::grow(&self.field, &costs, labels, asked, self.watch)?;
+            merge::merge(&self.field, &costs, labels, asked, self.watch)?;
+            trim::trim(&self.field, &costs, labels, asked.least, self.watch)?;
+            if !large {
+                self.paints.follow(&self.field, labels);
+                costs = self.costs()?;
+            }
         }
-        merge::merge(&self.field, &costs, labels, asked);
-        Ok(())
+        merge::merge(&self.field, &costs, labels, asked, self.watch)
     }
 
     fn costs(&self) -> Result<Costs> {

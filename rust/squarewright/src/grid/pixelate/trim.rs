@@ -2,6 +2,7 @@
 //! patch falls apart or becomes too small.
 
 use super::field::{Costs, Field};
+use crate::fault::{Result, Watch};
 use crate::grid::patch::connected;
 
 /// Steps down and right, counted from above left, to the cells around one, clockwise from the one above.
@@ -10,8 +11,15 @@ const RING: [(usize, usize); 8] = [(0, 1), (0, 2), (1, 2), (2, 2), (2, 1), (2, 0
 const PASSES: usize = 4;
 
 /// Lowers the energy of `labels` cell by cell.
-pub(super) fn trim(field: &Field, costs: &Costs, labels: &mut [u8], least: usize) {
+pub(super) fn trim(
+    field: &Field,
+    costs: &Costs,
+    labels: &mut [u8],
+    least: usize,
+    watch: &dyn Watch,
+) -> Result<()> {
     for _ in 0..PASSES {
+        watch.check(0.9)?;
         let value = |place: usize| field.cells[place].map(|_| labels[place]);
         let (patch_of, count) = connected(field.rows, field.columns, value);
         let mut sizes = vec![0_usize; count];
@@ -34,6 +42,7 @@ pub(super) fn trim(field: &Field, costs: &Costs, labels: &mut [u8], least: usize
             break;
         }
     }
+    Ok(())
 }
 
 /// Gives the colour of a neighbour that lowers the energy most.
