@@ -288,7 +288,7 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         name=typed.name or names.shown(Path(typed.picture).stem),
     )
     # a grid has forgotten the picture, which is not to be replaced all the same
-    return plan if picture._path is None else plan._at(picture._path)
+    return plan._at(picture._path) if typed.pixelate and picture._path else plan
 
 
 def _pixelated(picture: squarewright.Picture, typed: argparse.Namespace) -> squarewright.Grid:

@@ -17,8 +17,8 @@ use crate::watch::{guard, run, tell};
 
 /// Pixelate a photo or a drawing down to cells that a person can paint.
 ///
-/// Light is averaged over each cell, the colours are chosen to suit the eye, and areas are calmed until a brush
-/// can follow them; edges and small vivid things such as an eye are kept. The same picture and settings give
+/// Light is averaged over each cell, the colours are chosen to suit the eye, and areas are calmed until a
+/// brush can follow them; edges and small vivid things such as an eye are kept. The same picture and settings give
 /// the same grid, on any machine.
 ///
 /// Parameters
@@ -46,8 +46,8 @@ use crate::watch::{guard, run, tell};
 /// crop : tuple of int, optional
 ///     The part to use as (left, top, right, bottom), in pixels.
 /// smallest_patch : int, optional
-///     The fewest cells of an area, 1 to 100; by default 2 for easy, 1 for every cell, 4 for broad brushwork. A
-///     part of the figure that is smaller by itself stays.
+///     The fewest cells of an area, 1 to 100; by default 2 for easy, 1 for every cell, 4 for broad brushwork.
+///     A part of the figure that is smaller by itself stays.
 /// calm : float, optional
 ///     How calm areas become, 0 to 100: 0 is not at all, 1 as for easy brushwork.
 /// seed : int, default 0
@@ -64,7 +64,7 @@ use crate::watch::{guard, run, tell};
 /// ------
 /// PictureError
 ///     ``PIC-TOO-SMALL`` when the picture has fewer pixels than cells are asked for, ``PIC-SHAPE`` when it is
-///     too thin for a grid, ``PIC-BLANK`` when nothing would be painted, other ``PIC-…`` when it cannot be used.
+///     too thin for a grid, ``PIC-BLANK`` when nothing would be painted, ``PIC-…`` when it cannot be used.
 /// GridError
 ///     ``COLOURS-RANGE`` for the number of colours.
 /// ArgumentError

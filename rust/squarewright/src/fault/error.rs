@@ -237,8 +237,8 @@ impl PictureFault {
             Self::Format(_) => "Save it as PNG or JPEG first.".into(),
             Self::TooBig { .. } => "Shrink or crop it first.".into(),
             Self::TooSmall { width, height, .. } => format!(
-                "Use a larger picture, or ask for at most {width} columns and {height} rows; pixel art goes to \
-                 recover instead."
+                "Use a larger picture, or ask for at most {width} columns and {height} rows; pixel art goes \
+                 to recover instead."
             ),
             Self::Shape { .. } => "Crop it to less than 512 times as long as it is wide.".into(),
             Self::Blank => "Save it with its colours visible.".into(),

@@ -9,9 +9,9 @@ use crate::fault::{Error, Result};
 const ACCENT: f64 = 25.0;
 
 impl Grid {
-    /// Gives every patch of fewer than `least` cells the colour with which it shares most of its border, smallest
-    /// first; of two such colours the one that is more like it. A patch that stands alone stays, and so does an
-    /// accent, a patch that clearly differs from all around it, unless `accents` go too.
+    /// Gives every patch of fewer than `least` cells the colour with which it shares most of its border,
+    /// smallest first; of two such colours the one that is more like it. A patch that stands alone stays, and
+    /// so does an accent, a patch that clearly differs from all around it, unless `accents` go too.
     ///
     /// # Errors
     /// [`Error::Argument`] when `least` is 0.

@@ -6,8 +6,8 @@ use crate::fault::{Error, Result};
 use crate::palette::{Merging, Palette, merges};
 
 impl Grid {
-    /// Merges colours that differ by at most `tolerance` (CIEDE2000); the colour with fewer cells goes, but never
-    /// one of the `locked` places of the palette.
+    /// Merges colours that differ by at most `tolerance` (CIEDE2000); the colour with fewer cells goes, but
+    /// never one of the `locked` places of the palette.
     ///
     /// # Errors
     /// [`Error::Argument`] when the tolerance is negative or not a number, or the palette has no such place.
@@ -52,8 +52,8 @@ impl Grid {
     /// Paints some cells, given as (row, column), in a colour, or makes them bare with `None`.
     ///
     /// # Errors
-    /// [`Error::Argument`] when a cell is outside the grid, [`Error::Colours`] when there would be more than 64
-    /// colours, [`Error::Grid`] when every cell would be bare.
+    /// [`Error::Argument`] when a cell is outside the grid, [`Error::Colours`] when there would be more than
+    /// 64 colours, [`Error::Grid`] when every cell would be bare.
     pub fn painted(&self, places: &[(usize, usize)], colour: Option<Rgb>) -> Result<Self> {
         let mut colours = self.palette().colours().to_vec();
         if let Some(colour) = colour.filter(|&colour| self.palette().position(colour).is_none()) {

@@ -1,5 +1,5 @@
-//! The grid of cells, its counts and edits, and its two doors: [`recover()`] for pixel art, [`pixelate()`] for
-//! photos and drawings.
+//! The grid of cells, its counts and edits, and its two doors: [`recover()`] for pixel art, [`pixelate()`]
+//! for photos and drawings.
 
 mod absorb;
 mod edit;

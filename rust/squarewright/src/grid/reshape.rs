@@ -85,10 +85,12 @@ impl Grid {
         self.placed(size, (by.top, by.left))
     }
 
-    /// Puts another grid beside it, with bare rows or columns of `gap` between; the colours of both are shared.
+    /// Puts another grid beside it, with bare rows or columns of `gap` between; the colours of both are
+    /// shared.
     ///
     /// # Errors
-    /// [`Error::Grid`] when it would pass [`Grid::SIDE`], [`Error::Colours`] when there would be more than 64.
+    /// [`Error::Grid`] when it would pass [`Grid::SIDE`], [`Error::Colours`] when there would be more than
+    /// 64.
     pub fn joined(&self, other: &Self, side: Side, gap: usize) -> Result<Self> {
         let (down, across) = match side {
             Side::Right => (0, self.columns().saturating_add(gap)),

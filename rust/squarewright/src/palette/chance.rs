@@ -43,7 +43,7 @@ mod tests {
 
     #[test]
     fn the_draws_are_those_of_the_published_generator() {
-        // first outputs for seed 1234567, as the reference code (public domain, Vigna 2015) gives them; from memory
+        // first outputs for seed 1234567 of the reference code (public domain, Vigna 2015); from memory
         let mut chance = Chance::new(1_234_567);
         assert_eq!(chance.next(), 6_457_827_717_110_365_317);
         assert_eq!(chance.next(), 3_203_168_211_198_807_973);

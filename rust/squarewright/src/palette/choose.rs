@@ -2,8 +2,8 @@
 //!
 //! 1. Seeds are spread by greedy k-means++ (Arthur and Vassilvitskii 2007) and settled by Lloyd's rounds in
 //!    Oklab with chroma stretched, where a distance costs next to nothing.
-//! 2. Rounds with the squared CIEDE2000 difference move them to where the eye wants them. Squares matter: a plain
-//!    difference would give up an eye of four cells for a smoother sky.
+//! 2. Rounds with the squared CIEDE2000 difference move them to where the eye wants them. Squares matter: a
+//!    plain difference would give up an eye of four cells for a smoother sky.
 //! 3. The colour that is missed least moves to where the error is worst, as often as that helps.
 
 use super::chance::Chance;
@@ -249,7 +249,8 @@ impl<'a> State<'a> {
     }
 }
 
-/// Moves each colour to the nearest candidate that no colour before it has taken; without candidates they stay.
+/// Moves each colour to the nearest candidate that no colour before it has taken; without candidates they
+/// stay.
 ///
 /// The order of the colours decides; there may be more colours than candidates, and these stay the same then.
 pub fn snap(colours: &mut [Tone], candidates: &[Tone]) {

@@ -24,7 +24,8 @@ pub struct Merging<'a> {
     pub locked: &'a [usize],
 }
 
-/// Merges the two nearest colours again and again, as long as `asked` says so; the colour with fewer cells goes.
+/// Merges the two nearest colours again and again, as long as `asked` says so; the colour with fewer cells
+/// goes.
 pub fn merges(colours: &[Rgb], counts: &[usize], asked: &Merging<'_>) -> Vec<Merge> {
     let is_locked = |place: usize| asked.locked.contains(&place);
     let labs: Vec<Lab> = colours.iter().map(|&colour| Lab::from(colour)).collect();

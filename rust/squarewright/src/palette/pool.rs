@@ -2,8 +2,8 @@
 
 use crate::colour::{Lab, Oklab, Tone};
 
-/// How much more than in Oklab a difference in red-green or yellow-blue counts: without it small vivid things,
-/// an eye or a beak, go grey.
+/// How much more than in Oklab a difference in red-green or yellow-blue counts: without it small vivid
+/// things, an eye or a beak, go grey.
 const VIVID: f64 = 2.2;
 
 /// Colours with weights, prepared for [`choose`](super::choose).

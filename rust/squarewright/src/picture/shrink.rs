@@ -1,9 +1,9 @@
 //! Area means in linear light: one pass over the pixels serves any number of sizes.
 //!
-//! A cell's mean is that of the light which falls on it, so a checkerboard of black and white becomes the grey
-//! that it shows from afar (sRGB code 188), not the code half-way. Cells cover whole pixels and shares of
-//! pixels; light is summed in whole numbers, row by row, so that the answer is exact to the last bit whatever
-//! the order. Running sums along a row make a further size cost only as much as it has cells.
+//! A cell's mean is that of the light which falls on it, so a checkerboard of black and white becomes the
+//! grey that it shows from afar (sRGB code 188), not the code half-way. Cells cover whole pixels and shares
+//! of pixels; light is summed in whole numbers, row by row, so that the answer is exact to the last bit
+//! whatever the order. Running sums along a row make a further size cost only as much as it has cells.
 
 use std::sync::LazyLock;
 

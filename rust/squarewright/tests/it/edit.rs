@@ -127,7 +127,7 @@ proptest! {
     }
 
     #[test]
-    fn absorbing_keeps_the_figure_and_leaves_only_large_or_lonely_patches(grid in grids(), least in 1_usize..6) {
+    fn absorbing_leaves_only_large_or_lonely_patches(grid in grids(), least in 1_usize..6) {
         let calm = grid.absorbed(least, true).unwrap();
         prop_assert_eq!(calm.figure_cells(), grid.figure_cells());
         let (rows, columns) = (calm.rows(), calm.columns());

@@ -1,9 +1,9 @@
 //! Calming: fewer and quieter borders at a small cost in colour.
 //!
 //! The sum of what cells pay for their colours and of what borders between colours cost (a Potts energy) is
-//! lowered by alpha-expansion (Boykov, Veksler and Zabih 2001, doi 10.1109/34.969114): for one colour after the
-//! other, the best set of cells to take it is found by a cut. Cells that cannot gain, whatever their neighbours
-//! do, are left out of the cut; that is most of them.
+//! lowered by alpha-expansion (Boykov, Veksler and Zabih 2001, doi 10.1109/34.969114): for one colour after
+//! the other, the best set of cells to take it is found by a cut. Cells that cannot gain, whatever their
+//! neighbours do, are left out of the cut; that is most of them.
 
 use super::cut::{Cut, Way};
 use super::field::{Costs, Field};
@@ -26,7 +26,10 @@ pub(super) fn calm(
         for colour in 0..costs.colours {
             #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
             let colour = colour as u8;
-            changed |= expand(&mut cut, field, costs, labels, colour);
+            if expand(&mut cut, field, costs, labels, colour) {
+                cut.solve(watch)?;
+                changed |= take(&cut, labels, colour);
+            }
             watch.check(0.6)?;
         }
         if !changed {
@@ -36,8 +39,8 @@ pub(super) fn calm(
     Ok(())
 }
 
-/// Gives a colour to the set of cells that gains most by it; says whether any cell changed.
-fn expand(cut: &mut Cut, field: &Field, costs: &Costs, labels: &mut [u8], colour: u8) -> bool {
+/// Sets up the cut that tells which cells gain by taking a colour; says whether any may.
+fn expand(cut: &mut Cut, field: &Field, costs: &Costs, labels: &[u8], colour: u8) -> bool {
     let open = candidates(field, costs, labels, colour);
     if !open.contains(&true) {
         return false;
@@ -61,11 +64,15 @@ fn expand(cut: &mut Cut, field: &Field, costs: &Costs, labels: &mut [u8], colour
         }
         cut.demand(place, more);
     }
-    cut.solve();
+    true
+}
+
+/// Gives a colour to the cells that gain by it; says whether any cell changed.
+fn take(cut: &Cut, labels: &mut [u8], colour: u8) -> bool {
     let mut changed = false;
-    for place in (0..open.len()).filter(|&place| open[place]) {
-        if cut.at_sink(place) {
-            labels[place] = colour;
+    for (place, label) in labels.iter_mut().enumerate() {
+        if cut.at_sink(place) && *label != colour {
+            *label = colour;
             changed = true;
         }
     }

@@ -1,10 +1,16 @@
 //! The cheapest cut of a lattice in two, after Boykov and Kolmogorov (2004, doi 10.1109/TPAMI.2004.60).
 //!
-//! Two trees grow from the source and from the sink along edges that still have room; where they meet, flow is
-//! pushed through and the trees are mended. Capacities are whole numbers, so the cut is exact, and everything is
-//! visited in a fixed order, so it is always the same one. Cells without edges and demands cost nothing.
+//! Two trees grow from the source and from the sink along edges that still have room; where they meet, flow
+//! is pushed through and the trees are mended. Capacities are whole numbers, so the cut is exact, and
+//! everything is visited in a fixed order, so it is always the same one. Cells without edges and demands cost
+//! nothing.
 
 use std::collections::VecDeque;
+
+use crate::fault::{Result, Watch};
+
+/// Steps between two looks at the watch.
+const STRIDE: usize = 1 << 14;
 
 /// The four directions in which a cell has an edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,7 +68,8 @@ const EMPTY: Node =
 #[derive(Debug)]
 pub(super) struct Cut {
     columns: usize,
-    /// With a spare row before and after, so that a step off the lattice stays in memory; no edge leads there.
+    /// With a spare row before and after, so that a step off the lattice stays in memory; no edge leads
+    /// there.
     nodes: Vec<Node>,
     active: VecDeque<usize>,
     orphans: VecDeque<usize>,
@@ -97,10 +104,14 @@ impl Cut {
     }
 
     /// Finds the cheapest cut.
-    pub(super) fn solve(&mut self) {
+    pub(super) fn solve(&mut self, watch: &dyn Watch) -> Result<()> {
         self.plant();
-        let mut current = None;
+        let (mut current, mut turn) = (None, 0_usize);
         while let Some(place) = current.take().or_else(|| self.next_active()) {
+            turn += 1;
+            if turn.is_multiple_of(STRIDE) {
+                watch.check(0.5)?;
+            }
             let Some((from, way)) = self.grow(place) else { continue };
             self.clock += 1;
             self.push_flow(from, way);
@@ -108,6 +119,7 @@ impl Cut {
             // The same cell may touch the other tree again.
             current = (self.nodes[place].parent != Parent::Free).then_some(place);
         }
+        Ok(())
     }
 
     fn plant(&mut self) {
@@ -298,6 +310,7 @@ impl Cut {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fault::Unwatched;
 
     /// Numbers that differ from case to case, the same on every run.
     fn number(state: &mut u32, below: u32) -> i32 {
@@ -340,7 +353,7 @@ mod tests {
                     edges.push((place, to, cost));
                 }
             }
-            cut.solve();
+            cut.solve(&Unwatched).unwrap();
             let found = (0..rows * columns)
                 .filter(|&place| cut.at_sink(place))
                 .fold(0, |all, place| all | 1 << place);

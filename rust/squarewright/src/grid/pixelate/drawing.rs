@@ -1,8 +1,9 @@
-//! Drawings with thin dark lines: the lines stay dark and in one piece, where means would turn them to grey dashes.
+//! Drawings with thin dark lines: the lines stay dark and in one piece, where means would turn them to grey
+//! dashes.
 //!
-//! A drawing is mostly flat, with clear edges and little between. Lines are what a closing (the lightest of the
-//! neighbourhood, then the darkest of that) would fill in; they are thinned to their middles (Zhang and Suen 1984,
-//! doi 10.1145/357994.358023), and the cells that a middle runs through become line.
+//! A drawing is mostly flat, with clear edges and little between. Lines are what a closing (the lightest of
+//! the neighbourhood, then the darkest of that) would fill in; they are thinned to their middles (Zhang and
+//! Suen 1984, doi 10.1145/357994.358023), and the cells that a middle runs through become line.
 
 use super::Layout;
 use super::means::Cells;

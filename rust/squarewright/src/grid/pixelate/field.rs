@@ -1,10 +1,13 @@
 //! What a choice of colours costs: how far each cell is from its colour, and how much each border weighs.
 
 use crate::colour::Tone;
+use crate::fault::{Result, Watch};
 use crate::grid::patch::neighbours;
 
 /// Whole numbers to one squared CIEDE2000 difference.
 pub(super) const UNIT: f32 = 64.0;
+/// Cells between two looks at the watch.
+const STRIDE: usize = 1 << 14;
 /// A border costs at least this share of what it costs between equal cells.
 const FLOOR: f64 = 0.2;
 /// How far cells differ, in mean differences between neighbours, before a border is thought to be meant.
@@ -33,7 +36,8 @@ impl Field {
         Self { rows, columns, cells, light, right: none.clone(), below: none }
     }
 
-    /// Gives borders their costs: a border between equal ones costs `calm`, between very different ones a fifth of it.
+    /// Gives borders their costs: a border between equal ones costs `calm`, between very different ones a
+    /// fifth of it.
     pub(super) fn draw_borders(&mut self, calm: f32) {
         let gap = |one: usize, other: usize| Some(self.cells[one]?.squared(self.cells[other]?, self.light));
         let all = 0..self.rows * self.columns;
@@ -79,23 +83,26 @@ pub(super) struct Costs {
 
 impl Costs {
     #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
-    pub(super) fn new(field: &Field, colours: &[Tone]) -> Self {
+    pub(super) fn new(field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<Self> {
         let mut table = Vec::with_capacity(field.cells.len() * colours.len());
-        for cell in &field.cells {
+        for (place, cell) in field.cells.iter().enumerate() {
+            if place.is_multiple_of(STRIDE) {
+                watch.check(0.6)?;
+            }
             match cell {
                 Some(cell) => cell.squares(colours, field.light, |cost| table.push((cost * UNIT) as i32)),
                 None => table.resize(table.len() + colours.len(), 0),
             }
         }
-        Self { colours: colours.len(), table }
+        Ok(Self { colours: colours.len(), table })
     }
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {
         self.table[place * self.colours + usize::from(label)]
     }
 
-    /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root of
-    /// how much more the cells pay than usual.
+    /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root
+    /// of how much more the cells pay than usual.
     pub(super) fn scale(&self, field: &Field, labels: &[u8]) -> f32 {
         let painted = || (0..labels.len()).filter(|&place| field.cells[place].is_some());
         let paid: f64 = painted().map(|place| f64::from(self.of(place, labels[place]))).sum();

@@ -1,9 +1,9 @@
 //! Finding the figure on its ground, without any learnt model.
 //!
-//! The ground is what the border of the picture shows: colours that are found on more than one of its sides. A
-//! first cut parts what is like them from what is not; then both sides get colours of their own, and the cut is
-//! made again (the idea of Rother, Kolmogorov and Blake 2004, doi 10.1145/1015706.1015720, on fine cells and
-//! with a few colours instead of mixtures).
+//! The ground is what the border of the picture shows: colours that are found on more than one of its sides.
+//! A first cut parts what is like them from what is not; then both sides get colours of their own, and the
+//! cut is made again (the idea of Rother, Kolmogorov and Blake 2004, doi 10.1145/1015706.1015720, on fine
+//! cells and with a few colours instead of mixtures).
 
 use super::cut::{Cut, Way};
 use super::field::Field;
@@ -40,11 +40,13 @@ const DOUBT: (f32, f32) = (16.0, 200.0);
 const SEEN: usize = 10;
 /// A colour of fewer than one in this many cells is not that of a side.
 const RARE: usize = 40;
-/// A part of the ground that the figure encloses stays ground when it has this many cells, and differs from the
-/// colours of the ground by no more than this on the mean, as a squared difference.
+/// A part of the ground that the figure encloses stays ground when it has this many cells, and differs from
+/// the colours of the ground by no more than this on the mean, as a squared difference.
 const OPENING: (usize, f32) = (10, 16.0);
 /// Fine cells for which an opening needs one cell more.
 const LARGE: usize = 1500;
+/// Cells between two looks at the watch.
+const STRIDE: usize = 1 << 13;
 /// Costs in whole numbers to one squared difference.
 const UNIT: f32 = 16.0;
 /// What settles a cell.
@@ -78,9 +80,9 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
     let doubt = doubt(fine, &whole, &ground);
     let mut figure = if all().any(|place| marked(Mark::Figure)(&place)) {
         let known = colours(&whole, &mut all().filter(marked(Mark::Figure)), watch)?;
-        part(&field, marks, |tone| nearest(tone, &ground) - nearest(tone, &known))
+        part(&field, marks, watch, |tone| nearest(tone, &ground) - nearest(tone, &known))?
     } else {
-        part(&field, marks, |tone| nearest(tone, &ground) - doubt)
+        part(&field, marks, watch, |tone| nearest(tone, &ground) - doubt)?
     };
     for _ in 0..ROUNDS {
         watch.check(0.35)?;
@@ -90,7 +92,7 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
         let inside = colours(&whole, &mut all().filter(|&place| figure[place]), watch)?;
         let outside = colours(&whole, &mut all().filter(|&place| !figure[place]), watch)?;
         let outside: Vec<Tone> = outside.into_iter().chain(ground.iter().copied()).collect();
-        figure = part(&field, marks, |tone| nearest(tone, &outside) - nearest(tone, &inside));
+        figure = part(&field, marks, watch, |tone| nearest(tone, &outside) - nearest(tone, &inside))?;
     }
     close(fine, marks, &whole, &ground, &mut figure);
     Ok((figure.contains(&true) && figure.contains(&false)).then_some(figure))
@@ -126,7 +128,10 @@ fn colours(whole: &Pool, places: &mut dyn Iterator<Item = usize>, watch: &dyn Wa
     let part = whole.part(places);
     let found = choose(&part, &asked, watch)?;
     let mut counts = vec![0_usize; found.len()];
-    for &tone in &part.tones {
+    for (place, &tone) in part.tones.iter().enumerate() {
+        if place.is_multiple_of(STRIDE) {
+            watch.check(0.35)?;
+        }
         let costs = found.iter().map(|&colour| tone.squared(colour, 1.0)).enumerate();
         if let Some((colour, _)) = costs.min_by(|one, other| one.1.total_cmp(&other.1)) {
             counts[colour] += 1;
@@ -164,8 +169,8 @@ fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<
     Ok(kept.map(|colour| found[colour]).collect())
 }
 
-/// Gives the squared difference at which a cell begins to look like a figure: nine times what most of the border
-/// differs from the colours of the ground.
+/// Gives the squared difference at which a cell begins to look like a figure: nine times what most of the
+/// border differs from the colours of the ground.
 fn doubt(fine: &Shrunk, whole: &Pool, ground: &[Tone]) -> f32 {
     let on_border = |place: &usize| {
         let (row, column) = (place / fine.columns, place % fine.columns);
@@ -184,9 +189,12 @@ fn nearest(tone: Tone, colours: &[Tone]) -> f32 {
 }
 
 /// Cuts the cells in two; `lean` says by how much a cell is more like the figure than like the ground.
-fn part(field: &Field, marks: &[Mark], lean: impl Fn(Tone) -> f32) -> Vec<bool> {
+fn part(field: &Field, marks: &[Mark], watch: &dyn Watch, lean: impl Fn(Tone) -> f32) -> Result<Vec<bool>> {
     let mut cut = Cut::new(field.rows, field.columns);
     for (place, cell) in field.cells.iter().enumerate() {
+        if place.is_multiple_of(STRIDE) {
+            watch.check(0.35)?;
+        }
         #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
         let more = match (marks[place], *cell) {
             (Mark::Ground, _) | (_, None) => SURE,
@@ -204,6 +212,6 @@ fn part(field: &Field, marks: &[Mark], lean: impl Fn(Tone) -> f32) -> Vec<bool> 
             cut.edge(place, way, border);
         }
     }
-    cut.solve();
-    (0..marks.len()).map(|place| cut.at_sink(place)).collect()
+    cut.solve(watch)?;
+    Ok((0..marks.len()).map(|place| cut.at_sink(place)).collect())
 }

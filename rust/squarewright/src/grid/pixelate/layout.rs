@@ -1,12 +1,13 @@
 //! Which part of the picture becomes how many rows and columns.
 
-use super::Pixelating;
+use super::{Figure, Pixelating};
 use crate::fault::{Error, PictureFault, Result};
 use crate::grid::Grid;
 use crate::picture::Window;
 
-/// Fine cells along the longer side at most.
+/// Fine cells along the longer side at most, and when a figure is to be found on them.
 const FINE_SIDE: usize = 1024;
+const SEARCHED_SIDE: usize = 512;
 /// Fine cells to a side of a cell at most.
 const FINE: usize = 4;
 
@@ -55,7 +56,8 @@ impl Layout {
         };
         check_shape(window, rows, columns)?;
         let pixels = (window.width as usize / columns).min(window.height as usize / rows);
-        let fine = FINE.min(pixels).min(FINE_SIDE / rows.max(columns)).max(1);
+        let side = if asked.figure == Figure::Whole { FINE_SIDE } else { SEARCHED_SIDE };
+        let fine = FINE.min(pixels).min(side / rows.max(columns)).max(1);
         Ok(Self { rows, columns, window, fine })
     }
 

@@ -1,5 +1,6 @@
-//! Painting small patches over: whole patches take a neighbour's colour while the picture gains by it, and as long
-//! as a patch is too small to paint (region merging after Koepfler, Lopez and Morel 1994, doi 10.1137/0731015).
+//! Painting small patches over: whole patches take a neighbour's colour while the picture gains by it, and as
+//! long as a patch is too small to paint (region merging after Koepfler, Lopez and Morel 1994, doi
+//! 10.1137/0731015).
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -141,7 +142,8 @@ impl<'a> Patches<'a> {
 
     /// Paints a patch over and joins it with all neighbours of its new colour.
     ///
-    /// Offers stay good where nothing changed: only the neighbours of what changes colour or goes get new ones.
+    /// Offers stay good where nothing changed: only the neighbours of what changes colour or goes get new
+    /// ones.
     fn repaint(&mut self, patch: usize, colour: u8) {
         self.label[patch] = colour;
         let beside = self.beside[patch].iter().map(|&(next, _)| next);

@@ -1,10 +1,11 @@
 //! Pixelating a photo or a drawing down to cells that a person can paint.
 //!
 //! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
-//! (`means`), the figure on its ground (`figure`, `silhouette`), thin lines kept (`drawing`), the colours ([`choose`](crate::palette::choose)), what a
-//! choice of colours costs (`field`), calm areas (`calm`, by `cut`), small things grown rather than lost
-//! (`grow`), small patches painted over (`merge`), borders put right (`trim`), and the colours that follow their
-//! cells (`paints`). What "easy" and "broad" mean in numbers stands in `brush`.
+//! (`means`), the figure on its ground (`figure`, `silhouette`), thin lines kept (`drawing`), the colours
+//! ([`choose`](crate::palette::choose)), what a choice of colours costs (`field`), calm areas (`calm`, by
+//! `cut`), small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put
+//! right (`trim`), and the colours that follow their cells (`paints`). What "easy" and "broad" mean in
+//! numbers stands in `brush`.
 
 mod brush;
 mod calm;
@@ -98,7 +99,8 @@ pub struct Pixelating {
     pub crop: Option<Window>,
     /// The fewest cells of a patch, in place of what the brushwork says.
     pub smallest_patch: Option<usize>,
-    /// How calm areas become, 0 not at all and 1 as for [`Brushwork::Easy`], in place of what the brushwork says.
+    /// How calm areas become, 0 not at all and 1 as for [`Brushwork::Easy`], in place of what the brushwork
+    /// says.
     pub calm: Option<f64>,
     /// What chance starts from.
     pub seed: u64,
@@ -130,9 +132,10 @@ impl Default for Pixelating {
 /// Pixelates a picture.
 ///
 /// # Errors
-/// [`PictureFault::TooSmall`] and [`PictureFault::Shape`] when the picture, or the part to show, does not give
-/// that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for the number
-/// of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher stops it.
+/// [`PictureFault::TooSmall`] and [`PictureFault::Shape`] when the picture, or the part to show, does not
+/// give that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for
+/// the number of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher
+/// stops it.
 pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
     let (width, height) = (picture.width(), picture.height());
     let layout = Layout::new((width, height), asked)?;
@@ -178,7 +181,8 @@ fn marked(mask: u8) -> [u8; 3] {
     }
 }
 
-/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout; a mask is not heeded.
+/// Pixelates a picture that is shrunk to the [fine size](Layout::fine_size) of its layout; a mask is not
+/// heeded.
 ///
 /// # Errors
 /// As [`pixelate`].
@@ -335,8 +339,6 @@ impl Work<'_> {
     }
 
     fn costs(&self) -> Result<Costs> {
-        let costs = Costs::new(&self.field, &self.paints.tones);
-        self.watch.check(0.7)?;
-        Ok(costs)
+        Costs::new(&self.field, &self.paints.tones, self.watch)
     }
 }

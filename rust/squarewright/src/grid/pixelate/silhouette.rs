@@ -1,5 +1,5 @@
-//! The edge of a found figure, smoothed so that it can be cut: no cells that meet at a corner alone, no whiskers, no
-//! loose crumbs.
+//! The edge of a found figure, smoothed so that it can be cut: no cells that meet at a corner alone, no
+//! whiskers, no loose crumbs.
 
 use crate::grid::patch::{connected, neighbours};
 

@@ -1,5 +1,5 @@
-//! Trimming: single cells at the borders of patches take the colour next door where that costs less, as long as no
-//! patch falls apart or becomes too small.
+//! Trimming: single cells at the borders of patches take the colour next door where that costs less, as long
+//! as no patch falls apart or becomes too small.
 
 use super::field::{Costs, Field};
 use crate::fault::{Result, Watch};
@@ -64,7 +64,8 @@ pub(super) fn is_loose(field: &Field, labels: &[u8], place: usize) -> bool {
     is_loose_among((field.rows, field.columns), place, same)
 }
 
-/// Says whether a cell can leave those that are the `same` without cutting them in two, judged by the cells around it.
+/// Says whether a cell can leave those that are the `same` without cutting them in two, judged by the cells
+/// around it.
 pub(super) fn is_loose_among(size: (usize, usize), place: usize, same: impl Fn(usize) -> bool) -> bool {
     let same = ring(size, place).map(|next| next.is_some_and(&same));
     let sides = || [0, 2, 4, 6].into_iter().filter(|&side| same[side]);
