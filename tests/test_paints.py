@@ -139,7 +139,7 @@ def test_a_stray_recipe_is_refused():
 
 
 def test_four_shades_of_one_colour_get_four_ordered_names():
-    grid = sw.Grid([[0, 1, 2, 3]], ["#1f5440", "#a9d9bd", "#4d9a3c", "#2f7a46"])
+    grid = sw.Grid([[0, 1, 2, 3]], ["#1f4a24", "#a5d19a", "#4d9a3c", "#2f7a2f"])
     assert len(set(grid.names)) == 4
     assert grid.names[1].startswith("light") and grid.names[0].startswith("dark")
 
@@ -159,4 +159,4 @@ def test_the_command_lists_mixes_and_learns(run, tmp_path):
     assert run(*arguments, "--out", str(out))[0] == 5
     assert run("paints", "mix", "mauve")[0] == 2
     assert run("paints", "calibrate", "plaid", "#7f8fd6", "1/10", "--white", "white")[0] == 2
-    assert run("paints", "calibrate", "red", "#7f8fd6", "1/0", "--white", "white")[0] == 2
+    assert run("paints", "calibrate", "red", "#7f8fd6", "7/5", "--white", "white")[0] == 2

@@ -144,8 +144,6 @@ def _too_big(size: int, name: str | None) -> PictureError:
     return PictureError("PIC-TOO-BIG", what, "Shrink or crop it first.", name)
 
 
-
-
 def _path_of(source: object, attribute: str) -> Path | None:
     name = getattr(source, attribute, None)
     # A file that was opened by its number has that for a name.

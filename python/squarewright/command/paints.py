@@ -2,13 +2,15 @@
 
 import argparse
 import json
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from squarewright import errors, names, stocks
 from squarewright._core import Paint, Recipe, Stock, calibrate, mix
 
 
-def add[Parser: argparse.ArgumentParser](commands: "argparse._SubParsersAction[Parser]") -> None:
+def add(commands: "argparse._SubParsersAction[Any]") -> None:
     """Add the command and what may follow it.
 
     Parameters
@@ -94,8 +96,10 @@ def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
 
 
 def _share(text: str) -> float:
-    part, _, whole = text.partition("/")
-    return float(part) / float(whole) if whole else float(part)
+    try:
+        return float(Fraction(text))
+    except ZeroDivisionError:
+        raise ValueError(text) from None
 
 
 def _parts(most: int) -> int:

@@ -15,6 +15,7 @@ mod panic;
 mod picture;
 mod pixelation;
 mod plan;
+mod pot;
 mod recipe;
 mod recovery;
 mod watch;
@@ -43,7 +44,9 @@ mod _core {
     #[pymodule_export]
     use crate::plan::{PyPlan, plan};
     #[pymodule_export]
-    use crate::recipe::{PyBlend, PyPotStep, PyRecipe, blend, calibrate, mix, mix_in_one_pot, pin};
+    use crate::pot::{PyPotStep, mix_in_one_pot};
+    #[pymodule_export]
+    use crate::recipe::{PyBlend, PyRecipe, blend, calibrate, mix, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
 

@@ -12,13 +12,14 @@ use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
-use crate::failure::{Failure, bad_argument};
+use crate::failure::Failure;
 use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::paint::PyStock;
 use crate::panel::PyPanel;
-use crate::recipe::{PyPotStep, PyRecipe};
+use crate::pot::PyPotStep;
+use crate::recipe::PyRecipe;
 use crate::recovery::{PyRecovery, ground as background_from};
 use crate::watch::{guard, run};
 
@@ -388,16 +389,12 @@ pub(crate) fn plan(
         figure(picture_or_grid, background, progress)?;
     // A name may hold surrogates, which no page can show.
     let name = name.map(|name| name.to_string_lossy().into_owned()).or(file);
-    let (panel, name) = (panel.get().0, name.unwrap_or_else(|| "figure".into()));
-    let source = Source { name, door };
+    let (panel, source) = (panel.get().0, Source { name: name.unwrap_or_else(|| "figure".into()), door });
     let stock = stock.map(|stock| stock.get().0.clone());
     let pinned: Vec<_> = pinned.into_iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
-    if stock.is_none() && !pinned.is_empty() {
-        return Err(bad_argument("pinned", "given with a stock", "no stock".into()));
-    }
     let plan = run(py, None, None, move |watch| {
         let plan = Plan::new(source, grid, panel, &asked, making)?;
-        stock.map_or(Ok(plan.clone()), |stock| plan.mixed(&stock, &pinned, &Mixing::default(), watch))
+        plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)
     })?;
     Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

@@ -3,9 +3,9 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyType};
 use squarewright::colour::Rgb;
-use squarewright::paint::{self, Blend, Match, Mixing, Paint, Recipe, Step, Surface};
+use squarewright::paint::{self, Blend, Match, Mixing, Paint, Recipe, Surface};
 
-use crate::array::{colour, colours, shown};
+use crate::array::{colour, shown};
 use crate::failure::bad_argument;
 use crate::paint::{PyPaint, PyStock};
 use crate::watch::{guard, run};
@@ -148,54 +148,6 @@ impl PyRecipe {
     }
 }
 
-/// A shade mixed in one pot.
-#[pyclass(name = "PotStep", module = "squarewright", frozen, eq)]
-#[derive(Debug, PartialEq)]
-pub(crate) struct PyPotStep(pub(crate) Step);
-
-#[pymethods]
-impl PyPotStep {
-    /// The colour that is wanted, as ``"#rrggbb"``.
-    #[getter]
-    fn target(&self) -> String {
-        self.0.target.to_string()
-    }
-
-    /// How many parts of what is in the pot are taken; 0 begins a new pot.
-    #[getter]
-    fn pot(&self) -> u32 {
-        self.0.pot
-    }
-
-    /// The parts of each paint that is added, by its name.
-    #[getter]
-    fn added<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let parts = PyDict::new(py);
-        for part in &self.0.added {
-            parts.set_item(&part.paint, part.parts)?;
-        }
-        Ok(parts)
-    }
-
-    /// The colour that this is predicted to make, as ``"#rrggbb"``.
-    #[getter]
-    fn hex(&self) -> String {
-        self.0.colour.to_string()
-    }
-
-    /// How far that is from the wanted colour, CIEDE2000.
-    #[getter]
-    fn difference(&self) -> f64 {
-        self.0.difference
-    }
-
-    /// How far to trust it.
-    #[getter]
-    fn trust(&self) -> &'static str {
-        self.0.trust.words()
-    }
-}
-
 /// Predict a mixture of paints.
 ///
 /// Light is taken away wavelength by wavelength, as paint does it (Kubelka and Munk 1931).
@@ -290,39 +242,6 @@ pub(crate) fn mix(
     let (wanted, known) = (self::colour(colour)?, stock.get().0.clone());
     let mut found = run(colour.py(), None, None, move |watch| paint::mix(&[wanted], &known, &asked, watch))?;
     Ok(found.remove(0).into_iter().map(PyRecipe).collect())
-}
-
-/// Mix shades in one pot, from the lightest to the darkest.
-///
-/// Parameters
-/// ----------
-/// colours : iterable of str or tuple of int
-///     The shades, in any order.
-/// stock, max_paints, max_parts, tolerance
-///     As for ``mix``.
-///
-/// Returns
-/// -------
-/// list of PotStep
-///     From light to dark: parts of what is in the pot, and what is added to them.
-///
-/// Raises
-/// ------
-/// ArgumentError
-///     As ``mix``.
-#[pyfunction]
-#[pyo3(signature = (colours, stock, max_paints = 3, max_parts = None, tolerance = 3.0))]
-pub(crate) fn mix_in_one_pot(
-    colours: &Bound<'_, PyAny>,
-    stock: &Bound<'_, PyStock>,
-    max_paints: usize,
-    max_parts: Option<&Bound<'_, PyAny>>,
-    tolerance: f64,
-) -> PyResult<Vec<PyPotStep>> {
-    let asked = Mixing { max_paints, max_parts: self::max_parts(max_parts)?, tolerance };
-    let (wanted, known) = (self::colours(colours)?, stock.get().0.clone());
-    let steps = run(colours.py(), None, None, move |watch| paint::pot(&wanted, &known, &asked, watch))?;
-    Ok(steps.into_iter().map(PyPotStep).collect())
 }
 
 pub(crate) fn max_parts(value: Option<&Bound<'_, PyAny>>) -> PyResult<[u8; 4]> {

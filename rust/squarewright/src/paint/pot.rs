@@ -69,18 +69,28 @@ pub fn pot(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) ->
     for (&colour, recipes) in colours.iter().zip(&fresh) {
         let own = &recipes[0];
         let enough = own.difference.max(asked.tolerance);
-        let (step, after) = match before.map(|pot| onward(colour, &pot, stock, asked, watch)).transpose()? {
-            Some(next) if next.0.difference <= enough => next,
-            _ => begun(own, stock)?,
-        };
+        let (step, after) =
+            match before.map(|pot| onward(colour, &pot, stock, asked, watch)).transpose()?.flatten() {
+                Some(next) if next.0.difference <= enough => next,
+                _ => begun(own, stock)?,
+            };
         steps.push(step);
         before = Some(after);
     }
     Ok(steps)
 }
 
-fn onward(colour: Rgb, pot: &Pot, stock: &Stock, asked: &Mixing, watch: &dyn Watch) -> Result<(Step, Pot)> {
-    let (parts, mut added) = from_pot(colour, &pot.optics, stock, asked, watch)?;
+/// Goes on with what is in the pot, when some of it can be used.
+fn onward(
+    colour: Rgb,
+    pot: &Pot,
+    stock: &Stock,
+    asked: &Mixing,
+    watch: &dyn Watch,
+) -> Result<Option<(Step, Pot)>> {
+    let Some((parts, mut added)) = from_pot(colour, &pot.optics, stock, asked, watch)? else {
+        return Ok(None);
+    };
     added.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(&other.0)));
     let after = pot.with(parts, &added, stock);
     let spectrum = after.optics.spectrum();
@@ -93,7 +103,7 @@ fn onward(colour: Rgb, pot: &Pot, stock: &Stock, asked: &Mixing, watch: &dyn Wat
         difference: ciede2000(Lab::from(colour), spectrum.lab()),
         trust: trust(after.shares.iter().map(|&(place, _)| &stock.paints()[place])),
     };
-    Ok((step, after))
+    Ok(Some((step, after)))
 }
 
 fn begun(own: &Recipe, stock: &Stock) -> Result<(Step, Pot)> {

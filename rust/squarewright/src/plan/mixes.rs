@@ -27,11 +27,26 @@ impl Mixes {
 }
 
 impl Plan {
-    /// Finds a recipe for each painted colour; those of the maker stay as they are.
+    /// Finds a recipe for each painted colour, when there is a stock; those of the maker stay as they are.
     ///
     /// # Errors
-    /// [`Error::Argument`] when a recipe of the maker is for no colour of the figure, and as [`mix`].
-    pub fn mixed(self, stock: &Stock, pinned: &[Recipe], asked: &Mixing, watch: &dyn Watch) -> Result<Self> {
+    /// [`Error::Argument`] when a recipe of the maker is for no colour of the figure or comes without a stock,
+    /// and as [`mix`].
+    pub fn mixed(
+        self,
+        stock: Option<&Stock>,
+        pinned: &[Recipe],
+        asked: &Mixing,
+        watch: &dyn Watch,
+    ) -> Result<Self> {
+        let Some(stock) = stock else {
+            let (must, got) = ("given with a stock".into(), "no stock".into());
+            return if pinned.is_empty() {
+                Ok(self)
+            } else {
+                Err(Error::Argument { name: "pinned", must, got })
+            };
+        };
         let ground = self.making().ground;
         let painted = self.tally().iter().map(|tally| tally.colour).filter(|&colour| !self.is_raw(colour));
         let mut colours: Vec<Rgb> = painted.collect();

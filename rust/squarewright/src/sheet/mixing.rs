@@ -13,14 +13,14 @@ use crate::plan::Plan;
 const LINE: Length = Length::from_units(Length::PT.units() * 16);
 /// Where the columns begin: swatch, code and name, paint, number, drops.
 const NAME: Length = Length::from_units(Length::PT.units() * 52);
-const PAINT: Length = Length::from_units(Length::PT.units() * 170);
-const COUNT: Length = Length::from_units(Length::PT.units() * 302);
-const DROPS: Length = Length::from_units(Length::PT.units() * 310);
+const PAINT: Length = Length::from_units(Length::PT.units() * 196);
+const COUNT: Length = Length::from_units(Length::PT.units() * 322);
+const DROPS: Length = Length::from_units(Length::PT.units() * 332);
 /// A drop, and the distance from one to the next.
-const DROP: Length = Length::from_units(Length::PT.units() * 5);
-const NEXT: Length = Length::from_units(Length::PT.units() * 7);
+const DROP: Length = Length::from_units(Length::PT.units() * 6);
+const NEXT: Length = Length::from_units(Length::PT.units() * 8);
 /// More drops than this are given as a number alone.
-const COUNTED: u32 = 30;
+const COUNTED: u32 = 24;
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let mixes = plan.mixes();
@@ -88,7 +88,7 @@ fn drops(flow: &mut Flow, part: &Part, at: Place, alone: bool) {
     let paint = Style::Table.shortened(&part.paint, room);
     flow.draw(Draw::Text(Style::Table.at(at.moved(PAINT, Length::ZERO), paint, INK)));
     if alone {
-        let at = at.moved(DROPS - Length::PT * 12, Length::ZERO);
+        let at = at.moved(DROPS - Length::PT * 10, Length::ZERO);
         flow.draw(Draw::Text(Style::Table.at(at, say("mixing.flat"), INK)));
         return;
     }
@@ -101,8 +101,8 @@ fn drops(flow: &mut Flow, part: &Part, at: Place, alone: bool) {
     for drop in 0..part.parts {
         let gap = if drop > 0 && drop % 5 == 0 { Length::PT * 4 } else { Length::ZERO };
         x += gap;
-        let square = Area::new(Place::new(x, at.y - Length::PT * 6), DROP, DROP);
-        flow.draw(Draw::frame(square, Length::PT, INK));
+        let square = Area::new(Place::new(x, at.y - DROP), DROP, DROP);
+        flow.draw(Draw::frame(square, HAIR, INK));
         x += NEXT;
     }
 }

@@ -118,7 +118,11 @@ fn set_row(
                 flow.draw(Draw::block(clear, *rgb));
                 flow.draw(Draw::frame(clear, HAIR, QUIET));
             }
-            Entry::Box => flow.draw(Draw::frame(inside, HAIR, QUIET)),
+            Entry::Box => {
+                // A dab is judged on white, not on the wash of its row.
+                flow.draw(Draw::block(inside, Rgb::WHITE));
+                flow.draw(Draw::frame(inside, HAIR, QUIET));
+            }
         }
         x += width;
     }

@@ -118,36 +118,36 @@ pub fn mix(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) ->
     Ok(found)
 }
 
-/// Finds whole parts of a pot and of paints of the stock that come nearest to a colour: parts of the pot, and
-/// of the paints that are added, by their places.
+/// Parts of a pot, and of the paints that are added, by their places in the stock.
+pub(super) type Onward = (u32, Vec<(usize, u32)>);
+
+/// Finds whole parts of a pot and of paints of the stock that come nearest to a colour; at least a third is
+/// from the pot, `None` when that cannot be.
 pub(super) fn from_pot(
     colour: Rgb,
     pot: &Optics,
     stock: &Stock,
     asked: &Mixing,
     watch: &dyn Watch,
-) -> Result<(u32, Vec<(usize, u32)>)> {
+) -> Result<Option<Onward>> {
     let shelf = shelf(&[colour], stock, watch)?;
     let mut optics: Vec<Optics> = shelf.iter().map(|&place| stock.paints()[place].optics()).collect();
     optics.push(pot.clone());
-    let sought = Sought { optics: &optics, asked, with: u16::try_from(shelf.len()).ok() };
+    let place = shelf.len();
+    let sought = Sought { optics: &optics, asked, with: u16::try_from(place).ok() };
     let kept = sought.kept(&[colour], watch)?;
-    let judged = kept[0].iter().map(|each| {
+    let judged = kept[0].iter().filter_map(|each| {
+        let parts: Vec<(usize, u32)> = each.chosen().collect();
+        let total: u32 = parts.iter().map(|&(_, parts)| parts).sum();
+        let (pot, added): (Vec<_>, Vec<_>) = parts.into_iter().partition(|&(paint, _)| paint == place);
+        let pot: u32 = pot.iter().map(|&(_, parts)| parts).sum();
         let difference = ciede2000(Lab::from(colour), sought.mixture(each));
-        let total: u32 = each.parts.iter().map(|&part| u32::from(part)).sum();
-        ((bucket(difference), each.count, total), difference, each)
+        (3 * pot >= total).then_some(((bucket(difference), each.count, total), difference, pot, added))
     });
     let best = judged.min_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
-    let parts = best.into_iter().flat_map(|(_, _, each)| {
-        each.paints
-            .iter()
-            .zip(&each.parts)
-            .take(each.count.into())
-            .map(|(&place, &parts)| (usize::from(place), parts))
-    });
-    let (from_pot, added): (Vec<_>, Vec<_>) = parts.partition(|&(place, _)| place == shelf.len());
-    let added = added.into_iter().map(|(place, parts)| (shelf[place], u32::from(parts)));
-    Ok((from_pot.iter().map(|&(_, parts)| u32::from(parts)).sum(), added.collect()))
+    Ok(best.map(|(_, _, pot, added)| {
+        (pot, added.into_iter().map(|(place, parts)| (shelf[place], parts)).collect())
+    }))
 }
 
 /// Mixtures that are to be looked through.
@@ -210,8 +210,7 @@ impl Sought<'_> {
     }
 
     fn mixture(&self, candidate: &Candidate) -> Lab {
-        let parts = candidate.paints.iter().zip(&candidate.parts).take(candidate.count.into());
-        let parts = parts.map(|(&place, &parts)| (&self.optics[usize::from(place)], f64::from(parts)));
+        let parts = candidate.chosen().map(|(place, parts)| (&self.optics[place], f64::from(parts)));
         Optics::mixed(parts).spectrum().lab()
     }
 }
@@ -270,27 +269,24 @@ struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    fn paint(&self, place: u16) -> &Paint {
-        &self.stock.paints()[self.shelf[usize::from(place)]]
+    fn paint(&self, place: usize) -> &Paint {
+        &self.stock.paints()[self.shelf[place]]
     }
 
     fn judged(&self, candidate: &Candidate) -> Judged {
-        let count = usize::from(candidate.count);
-        let parts = candidate.paints[..count].iter().zip(&candidate.parts[..count]);
         let difference = ciede2000(self.wanted, self.sought.mixture(candidate));
-        let total = candidate.parts[..count].iter().map(|&part| u32::from(part)).sum();
-        let cost = |(&place, &parts): (&u16, &u8)| Some(self.paint(place).price_per_ml()? * f64::from(parts));
+        let parts = candidate.chosen();
+        let total = parts.clone().map(|(_, parts)| parts).sum();
+        let cost = |(place, parts)| Some(self.paint(place).price_per_ml()? * f64::from(parts));
         let cost: Option<f64> = parts.clone().map(cost).sum();
         Judged {
             bucket: bucket(difference),
-            to_buy: parts.clone().filter(|(place, _)| !self.paint(**place).owned).count(),
-            paints: count,
+            to_buy: parts.clone().filter(|&(place, _)| !self.paint(place).owned).count(),
+            paints: candidate.count.into(),
             total,
             price: cost.map_or(f64::INFINITY, |cost| cost / f64::from(total)),
             millionths: (difference * 1e6).round(),
-            chosen: parts
-                .map(|(&place, &parts)| (self.shelf[usize::from(place)], u32::from(parts)))
-                .collect(),
+            chosen: parts.map(|(place, parts)| (self.shelf[place], parts)).collect(),
             difference,
         }
     }

@@ -49,6 +49,14 @@ pub(super) struct Candidate {
     pub(super) parts: [u8; 4],
 }
 
+impl Candidate {
+    /// Gives the place and the parts of each paint.
+    pub(super) fn chosen(&self) -> impl Iterator<Item = (usize, u32)> + Clone {
+        let parts = self.paints.iter().zip(&self.parts).take(self.count.into());
+        parts.map(|(&place, &parts)| (usize::from(place), u32::from(parts)))
+    }
+}
+
 /// A wanted colour with the mixtures that come near it.
 #[derive(Debug)]
 pub(super) struct Target {
