@@ -164,7 +164,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="plan | paints | demo")
     plan = commands.add_parser("plan", help="plan one figure")
-    plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP or WebP")
+    plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     plan.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
     plan.add_argument("--thickness", help='how thick the board is: "1/4 in"')
     plan.add_argument("--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"')

@@ -31,11 +31,7 @@ impl PyPotStep {
     /// The parts of each paint that is added, by its name.
     #[getter]
     fn added<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let parts = PyDict::new(py);
-        for part in &self.0.added {
-            parts.set_item(&part.paint, part.parts)?;
-        }
-        Ok(parts)
+        recipe::listed(py, &self.0.added)
     }
 
     /// The colour that this is predicted to make, as ``"#rrggbb"``.

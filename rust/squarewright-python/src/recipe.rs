@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyType};
 use squarewright::colour::Rgb;
-use squarewright::paint::{self, Blend, Match, Mixing, Paint, Recipe, Surface};
+use squarewright::paint::{self, Blend, Match, Mixing, Paint, Part, Recipe, Surface};
 
 use crate::array::{colour, shown};
 use crate::failure::bad_argument;
@@ -62,11 +62,7 @@ impl PyRecipe {
     /// The parts of each paint by its name, the most first.
     #[getter]
     fn parts<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let parts = PyDict::new(py);
-        for part in &self.0.parts {
-            parts.set_item(&part.paint, part.parts)?;
-        }
-        Ok(parts)
+        listed(py, &self.0.parts)
     }
 
     /// The colour that they are predicted to make: red, green, blue.
@@ -124,7 +120,7 @@ impl PyRecipe {
     /// What there is to know about how it was found.
     #[getter]
     fn notes(&self) -> Vec<String> {
-        self.0.notes.clone()
+        self.0.notes.iter().map(ToString::to_string).collect()
     }
 
     fn __str__(&self) -> String {
@@ -193,6 +189,15 @@ pub(crate) fn blend(parts: &Bound<'_, PyAny>, surface: Option<(f64, f64)>) -> Py
         None => paint::blend(&parts),
     };
     guard(work).map(PyBlend)
+}
+
+/// Gives the parts of each paint by its name.
+pub(crate) fn listed<'py>(py: Python<'py>, parts: &[Part]) -> PyResult<Bound<'py, PyDict>> {
+    let dict = PyDict::new(py);
+    for part in parts {
+        dict.set_item(&part.paint, part.parts)?;
+    }
+    Ok(dict)
 }
 
 fn swatch(colour: Rgb) -> Paint {

@@ -35,7 +35,7 @@ pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, ref
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
 pub use read::Format;
-pub use recipe::{Match, Part, Recipe};
+pub use recipe::{Match, Part, Recipe, Remark};
 pub use search::{Mixing, bucket, mix};
 pub use stock::Stock;
 pub use trust::Trust;

@@ -38,7 +38,24 @@ pub struct Recipe {
     /// Simpler ways: a bottle as it is, or with one drop of a dark paint.
     pub alternatives: Vec<Recipe>,
     /// What there is to know about how it was found.
-    pub notes: Vec<String>,
+    pub notes: Vec<Remark>,
+}
+
+/// What there is to know about how a recipe was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[non_exhaustive]
+pub enum Remark {
+    /// The stock is too large to try all of it.
+    #[error("chosen among the {tried} likeliest of {all} paints")]
+    Screened {
+        /// Paints that were tried.
+        tried: usize,
+        /// Paints in the stock.
+        all: usize,
+    },
+    /// No mixture comes within the tolerance.
+    #[error("nothing in this stock comes within the tolerance; this is the nearest")]
+    OutOfReach,
 }
 
 /// How near a recipe comes, in a word for the bench.

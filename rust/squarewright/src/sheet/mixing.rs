@@ -7,7 +7,7 @@ use super::text::Style;
 use super::words::{fill, say};
 use crate::grid::Tally;
 use crate::length::{Area, Length, Place};
-use crate::paint::{Match, Part, Recipe, Step, Trust};
+use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
 use crate::plan::Plan;
 
 const LINE: Length = Length::from_units(Length::PT.units() * 16);
@@ -30,7 +30,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let mut flow = Flow::new(say("mixing.title"), paper);
     flow.heading(say("mixing.title"));
     flow.paragraph(say("mixing.how"));
-    flow.note(say("mixing.words"));
+    flow.paragraph(say("mixing.words"));
     if mixes.typical {
         flow.paragraph(say("mixing.typical"));
     }
@@ -51,7 +51,7 @@ fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
     let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
     let ways: Vec<String> = recipe.alternatives.iter().map(simpler).collect();
     let more = Style::Small.leading() * i64::try_from(ways.len()).unwrap_or(0);
-    let height = LINE * rows + more + Length::PT * 8;
+    let height = LINE * rows + more + Length::PT * 10;
     flow.need(height);
     let (left, top) = (flow.area().left(), flow.y());
     flow.draw(Draw::line(Place::new(left, top), Place::new(flow.area().right(), top), HAIR, RULE));
@@ -75,7 +75,8 @@ fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
         drops(flow, part, Place::new(left, base + LINE * row), recipe.parts.len() == 1);
     }
     for (row, way) in (0..).zip(&ways) {
-        let at = Place::new(left + PAINT, base + LINE * (rows - 1) + Style::Small.leading() * (row + 1));
+        let below = LINE * (rows - 1) + Style::Small.leading() * (row + 1) + Length::PT * 2;
+        let at = Place::new(left + PAINT, base + below);
         let way = Style::Small.shortened(way, flow.area().width - PAINT);
         flow.draw(Draw::Text(Style::Small.at(at, way, QUIET)));
     }
@@ -133,7 +134,8 @@ fn shared_notes(recipes: &[Recipe]) -> Vec<String> {
     if unreached > 0 {
         notes.push(fill("mixing.unreached", &[("count", &unreached)]));
     }
-    if recipes.iter().flat_map(|recipe| &recipe.notes).any(|note| note.starts_with("chosen among")) {
+    let is_screened = |remark: &Remark| matches!(remark, Remark::Screened { .. });
+    if recipes.iter().flat_map(|recipe| &recipe.notes).any(is_screened) {
         notes.push(say("mixing.screened").into());
     }
     notes

@@ -69,15 +69,6 @@ pub(super) fn tried(sketch: &Sketch, pitch: f64, kernel: Kernel) -> Hypothesis {
 /// Kernels worth a try where one of them fits.
 fn relatives(kernel: Kernel) -> &'static [Kernel] {
     const LINED: [Kernel; 3] = [Kernel::Lines(1), Kernel::Lines(2), Kernel::Lines(3)];
-    const EDGE: [Kernel; 7] = [
-        Kernel::Nearest,
-        Kernel::Area,
-        Kernel::Ramp,
-        Kernel::Soft,
-        Kernel::SharpCubic,
-        Kernel::SharpLanczos,
-        Kernel::Linear,
-    ];
     const POINT: [Kernel; 6] = [
         Kernel::Linear,
         Kernel::CubicHalf,
@@ -88,7 +79,7 @@ fn relatives(kernel: Kernel) -> &'static [Kernel] {
     ];
     match kernel.family() {
         Family::Lined => &LINED,
-        Family::Edge => &EDGE,
+        Family::Edge => &Kernel::EDGED,
         Family::Point => &POINT,
     }
 }

@@ -17,7 +17,7 @@ use self::screen::{Candidate, Glance, Target, look};
 use self::shelf::shelf;
 use super::mixture::Optics;
 use super::paint::Paint;
-use super::recipe::Recipe;
+use super::recipe::{Recipe, Remark};
 use super::stock::Stock;
 use crate::colour::{Lab, Rgb, ciede2000};
 use crate::fault::{Error, Result, Watch};
@@ -98,19 +98,15 @@ pub fn mix(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) ->
     let optics: Vec<Optics> = shelf.iter().map(|&place| stock.paints()[place].optics()).collect();
     let sought = Sought { optics: &optics, asked, with: None };
     let kept = sought.kept(colours, watch)?;
-    let left_out = (shelf.len() < stock.paints().len())
-        .then(|| format!("chosen among the {} likeliest of {} paints", shelf.len(), stock.paints().len()));
+    let (tried, all) = (shelf.len(), stock.paints().len());
+    let screened = (tried < all).then_some(Remark::Screened { tried, all });
     let mut found = Vec::new();
     for (&colour, kept) in colours.iter().zip(&kept) {
         let judge = Judge { stock, shelf: &shelf, sought: &sought, wanted: Lab::from(colour) };
         let mut recipes = judge.recipes(colour, kept, asked)?;
         for recipe in &mut recipes {
-            recipe.notes.extend(left_out.clone());
-            if recipe.difference > asked.tolerance {
-                recipe
-                    .notes
-                    .push("nothing in this stock comes within the tolerance; this is the nearest".into());
-            }
+            recipe.notes.extend(screened);
+            recipe.notes.extend((recipe.difference > asked.tolerance).then_some(Remark::OutOfReach));
         }
         found.push(recipes);
         watch.check(1.0)?;

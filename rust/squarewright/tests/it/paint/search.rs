@@ -2,7 +2,7 @@
 
 use squarewright::colour::{Lab, Rgb, ciede2000};
 use squarewright::fault::Unwatched;
-use squarewright::paint::{Match, Mixing, Paint, Recipe, Stock, blend, bucket, mix, pot};
+use squarewright::paint::{Match, Mixing, Paint, Recipe, Remark, Stock, blend, bucket, mix, pot};
 
 use super::rgb;
 
@@ -107,7 +107,7 @@ fn what_cannot_be_mixed_is_said() {
     let found = &recipes("#ff0000", &stock.unwrap(), Mixing::default())[0];
     assert!(found.difference > 30.0);
     assert_eq!(found.nearness(), Match::TestFirst);
-    assert!(found.notes.iter().any(|note| note.contains("nothing in this stock")), "{:?}", found.notes);
+    assert_eq!(found.notes, [Remark::OutOfReach]);
 }
 
 #[test]
@@ -149,7 +149,7 @@ fn a_large_stock_says_that_only_some_of_it_was_looked_at() {
     let stock = Stock::new(paints.collect()).unwrap();
     let asked = Mixing { max_paints: 2, ..Mixing::default() };
     let found = &recipes("#5b7a3a", &stock, asked)[0];
-    assert!(found.notes.iter().any(|note| note.contains("64") && note.contains("90")), "{:?}", found.notes);
+    assert!(found.notes.contains(&Remark::Screened { tried: 64, all: 90 }), "{:?}", found.notes);
 }
 
 #[test]
