@@ -154,8 +154,9 @@ def _bird(canvas: Canvas) -> None:
     canvas.wash("#f3efe2", canvas.shape([(384, 158), (410, 162), (408, 184), (388, 180)]))
     beak = canvas.shape([(334, 146), (326, 166), (290, 168), (214, 170), (214, 166), (286, 154)], 0.8)
     canvas.wash("#23211f", beak)
-    canvas.wash("#0d0d10", canvas.ellipse(350, 142, 12, 12, 0.8))
-    canvas.wash("#ffffff", canvas.ellipse(346, 137, 4, 4, 0.6))
+    canvas.wash("#e9e4d6", canvas.ellipse(352, 141, 19, 19, 0.8))
+    canvas.wash("#0d0d10", canvas.ellipse(352, 141, 15, 15, 0.8))
+    canvas.wash("#ffffff", canvas.ellipse(347, 135, 3, 3, 0.6))
     for x in (372, 396):
         canvas.wash("#c2452b", canvas.shape([(x, 330), (x + 12, 330), (x + 14, 346), (x - 6, 346)]))
 
