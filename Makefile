@@ -39,6 +39,7 @@ fmt: $(VENV)/made
 bench: build
 	$(BIN)/python examples/bench.py
 	cargo bench --quiet --package squarewright --bench guard
+	cargo bench --quiet --package squarewright --bench search -- all
 
 $(CORPUS): $(VENV)/made
 	$(BIN)/pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/corpus pillow==11.3.0

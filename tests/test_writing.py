@@ -186,8 +186,12 @@ def test_case_88_killed_in_mid_write_each_file_is_old_or_new():
 
 
 SLOWLY = """
-import os, sys, time
+import os, signal, sys, time
 from squarewright.command import main
+# a shell lets what it runs in the background ignore some of them
+signal.signal(signal.SIGINT, signal.default_int_handler)
+for number in (signal.SIGTERM, signal.SIGHUP):
+    signal.signal(number, signal.SIG_DFL)
 def slow(handle):
     print("writing", flush=True)
     time.sleep(30)
