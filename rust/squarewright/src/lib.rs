@@ -21,6 +21,8 @@ pub mod paint;
 
 pub mod outline;
 
+pub mod cut;
+
 pub mod plan;
 
 pub mod sheet;
