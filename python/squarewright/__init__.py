@@ -15,6 +15,8 @@ from squarewright._core import (
 from squarewright._core import (
     Alternative,
     Blend,
+    Cut,
+    CutPlan,
     Fit,
     FitPanel,
     Grid,
@@ -40,6 +42,7 @@ from squarewright._core import (
     pin,
     pixelate,
     plan,
+    plan_cuts,
     recover,
 )
 from squarewright.errors import (
@@ -61,6 +64,8 @@ __all__ = [
     "Alternative",
     "ArgumentError",
     "Blend",
+    "Cut",
+    "CutPlan",
     "Fit",
     "FitPanel",
     "Grid",
@@ -96,6 +101,7 @@ __all__ = [
     "pin",
     "pixelate",
     "plan",
+    "plan_cuts",
     "read_picture",
     "read_stock",
     "recover",

@@ -15,7 +15,7 @@ from squarewright._core import Plan
 from squarewright.errors import OutputError
 from squarewright.names import shown
 
-PLAN_FILES = ("book.pdf", "template.svg", "preview.png", "plan.json", "colours.csv", "marks.csv")
+PLAN_FILES = ("book.pdf", "template.svg", "preview.png", "plan.json", "colours.csv", "marks.csv", "cuts.csv")
 """The files of a plan."""
 
 _UNFINISHED = re.compile(r"\.squarewright-[0-9a-f]{16}\.part")
@@ -64,6 +64,7 @@ def write_plan(
         "plan.json": plan.to_json().encode(),
         "colours.csv": plan.colours_csv().encode(),
         "marks.csv": plan.marks_csv().encode(),
+        "cuts.csv": plan.cuts_csv().encode(),
     }
     return write_all(place, contents, overwrite, mkdir)
 

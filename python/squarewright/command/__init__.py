@@ -179,6 +179,8 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--ending", choices=["cut-out", "whole-square"], default="cut-out")
     plan.add_argument("--no-backing", action="store_true", help="no card is glued behind it")
     plan.add_argument("--no-edges", action="store_true", help="its edges stay unpainted")
+    plan.add_argument("--hand", choices=["right", "left"], default="right", help="the one that holds the knife")
+    plan.add_argument("--clearance", default="1/8 in", help="between the coarse cuts and the outline")
     plan.add_argument("--from-the-bottle", action="store_true", help="no paint is mixed")
     plan.add_argument("--raw", metavar="COLOUR", help="cells of this colour stay raw board: #rrggbb")
     plan.add_argument("--ground", metavar="COLOUR", help="the colour of the bare cells of a whole square")
@@ -285,6 +287,8 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         ground=typed.ground,
         background=typed.background,
         stock=stock,
+        hand=typed.hand,
+        clearance=typed.clearance,
         name=typed.name or names.shown(Path(typed.picture).stem),
     )
     # a grid has forgotten the picture, which is not to be replaced all the same

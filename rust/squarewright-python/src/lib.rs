@@ -4,6 +4,7 @@
 #![allow(clippy::missing_errors_doc, reason = "docstrings say what is raised under Raises")]
 
 mod array;
+mod cut;
 mod failure;
 mod figure;
 mod fit;
@@ -15,6 +16,7 @@ mod panic;
 mod picture;
 mod pixelation;
 mod plan;
+mod planning;
 mod pot;
 mod recipe;
 mod recovery;
@@ -25,6 +27,8 @@ mod watch;
 mod _core {
     use pyo3::prelude::*;
 
+    #[pymodule_export]
+    use crate::cut::{PyCut, PyCutPlan, plan_cuts};
     #[pymodule_export]
     use crate::fit::{PyFit, fit};
     #[pymodule_export]
@@ -42,7 +46,9 @@ mod _core {
     #[pymodule_export]
     use crate::pixelation::pixelate;
     #[pymodule_export]
-    use crate::plan::{PyPlan, plan};
+    use crate::plan::PyPlan;
+    #[pymodule_export]
+    use crate::planning::plan;
     #[pymodule_export]
     use crate::pot::{PyPotStep, mix_in_one_pot};
     #[pymodule_export]

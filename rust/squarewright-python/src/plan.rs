@@ -1,37 +1,32 @@
-//! `squarewright.plan` and `squarewright.Plan`.
+//! `squarewright.Plan`.
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
-use squarewright::grid::Background;
+use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::output;
-use squarewright::paint::Mixing;
-use squarewright::plan::{Door, Making, Plan, Source};
+use squarewright::plan::{Door, Plan};
 use squarewright::sheet::Paper;
 
-use crate::array;
+use crate::cut::PyCutPlan;
 use crate::failure::Failure;
-use crate::figure::{Figure, figure};
-use crate::fit::{Asked, PyFit};
+use crate::fit::PyFit;
 use crate::grid::PyGrid;
-use crate::paint::PyStock;
-use crate::panel::PyPanel;
 use crate::pot::PyPotStep;
 use crate::recipe::PyRecipe;
-use crate::recovery::{PyRecovery, ground as background_from};
+use crate::recovery::PyRecovery;
 use crate::watch::{guard, run};
 
 /// Everything about one figure; it never changes.
 #[pyclass(name = "Plan", module = "squarewright", frozen)]
 #[derive(Debug)]
 pub(crate) struct PyPlan {
-    plan: Arc<Plan>,
-    recovery: Option<PyRecovery>,
-    notes: Vec<String>,
+    pub(crate) plan: Arc<Plan>,
+    pub(crate) recovery: Option<PyRecovery>,
+    pub(crate) notes: Vec<String>,
     /// Where its picture was read from: never overwritten.
-    path: Option<PathBuf>,
+    pub(crate) path: Option<PathBuf>,
 }
 
 #[pymethods]
@@ -122,6 +117,12 @@ impl PyPlan {
     fn pots(&self) -> Vec<Vec<PyPotStep>> {
         let steps = |pot: &Vec<_>| pot.iter().cloned().map(PyPotStep).collect();
         self.plan.mixes().pots.iter().map(steps).collect()
+    }
+
+    /// The cuts in their order; None when the figure is not cut out.
+    #[getter]
+    fn cuts(&self) -> Option<PyCutPlan> {
+        self.plan.cuts().map(|cuts| PyCutPlan::new(cuts.clone(), self.plan.fit()))
     }
 
     /// The stages of the job, in order.
@@ -233,6 +234,15 @@ impl PyPlan {
         guard(|| Ok(output::marks_csv(&self.plan)))
     }
 
+    /// List the cuts of all panels in their order as CSV; only a head when the figure is not cut out.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn cuts_csv(&self) -> PyResult<String> {
+        guard(|| Ok(output::cuts_csv(&self.plan)))
+    }
+
     /// Write book, template, preview, JSON and lists into a folder.
     ///
     /// Parameters
@@ -296,105 +306,4 @@ impl PyPlan {
         let at = py.import("operator")?.getattr("methodcaller")?.call1(("_at", path))?;
         Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))
     }
-}
-
-/// Plan a figure: recover its cells, fit them on panels and prepare its book.
-///
-/// Parameters
-/// ----------
-/// picture_or_grid : Grid, Picture, path, bytes, file object, ndarray or Pillow image
-///     The figure; a picture is recovered first.
-/// panel : Panel
-///     The board.
-/// ruler, pitches, pitch, width, height, across, down, margin
-///     As for ``fit``.
-/// ending : str, default "cut out"
-///     ``"cut out"`` along the outline, or ``"whole square"``.
-/// backing : bool, default True
-///     Whether card is glued behind it.
-/// edges : bool, default True
-///     Whether its edges are painted.
-/// paints : str, default "mixed"
-///     ``"mixed"`` to match, or ``"from the bottle"``.
-/// raw : str or tuple of int, optional
-///     The colour of the raw board, when cells of that colour stay unpainted.
-/// ground : str or tuple of int, optional
-///     The colour of the bare cells of a whole square.
-/// background : str or tuple of int, default "auto"
-///     As for ``recover``.
-/// stock : Stock, optional
-///     The paints; each colour gets a recipe.
-/// pinned : list of Recipe, optional
-///     Recipes of your own, made by ``pin``, that stay as they are.
-/// name : str, optional
-///     The name that the pages bear; by default that of the file.
-/// progress : callable, optional
-///     Called with the share that is done, 0 to 1.
-///
-/// Returns
-/// -------
-/// Plan
-///
-/// Raises
-/// ------
-/// GridError
-///     ``GRID-UNSURE`` when the reading of a picture has a confidence under 0.5.
-/// PictureError, SizeError, ArgumentError
-///     As ``recover`` and ``fit``.
-///
-/// Examples
-/// --------
-/// >>> plan("heron.png", panel=Panel("12 in", "12 in")).write("heron-plan")  # doctest: +SKIP
-#[pyfunction]
-#[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
-    height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
-    paints = "mixed", raw = None, ground = None, background = None, stock = None,
-    pinned = None, name = None, progress = None))]
-#[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
-pub(crate) fn plan(
-    picture_or_grid: &Bound<'_, PyAny>,
-    panel: &Bound<'_, PyPanel>,
-    ruler: Option<&Bound<'_, PyAny>>,
-    pitches: Option<&Bound<'_, PyAny>>,
-    pitch: Option<&Bound<'_, PyAny>>,
-    width: Option<&Bound<'_, PyAny>>,
-    height: Option<&Bound<'_, PyAny>>,
-    across: Option<i64>,
-    down: Option<i64>,
-    margin: Option<&Bound<'_, PyAny>>,
-    ending: &str,
-    backing: bool,
-    edges: bool,
-    paints: &str,
-    raw: Option<&Bound<'_, PyAny>>,
-    ground: Option<&Bound<'_, PyAny>>,
-    background: Option<&Bound<'_, PyAny>>,
-    stock: Option<&Bound<'_, PyStock>>,
-    pinned: Option<Vec<Bound<'_, PyRecipe>>>,
-    name: Option<&Bound<'_, PyString>>,
-    progress: Option<&Bound<'_, PyAny>>,
-) -> PyResult<PyPlan> {
-    let py = picture_or_grid.py();
-    let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
-    let making = Making {
-        ending: ending.parse().map_err(Failure::from)?,
-        backing,
-        edges,
-        paints: paints.parse().map_err(Failure::from)?,
-        raw: raw.map(array::colour).transpose()?,
-        ground: ground.map(array::colour).transpose()?,
-    };
-    let background = background.map_or(Ok(Background::Auto), background_from)?;
-    let Figure { grid, door, recovery, notes, name: file, path } =
-        figure(picture_or_grid, background, progress)?;
-    // A name may hold surrogates, which no page can show.
-    let name = name.map(|name| name.to_string_lossy().into_owned()).or(file);
-    let (panel, source) = (panel.get().0, Source { name: name.unwrap_or_else(|| "figure".into()), door });
-    let stock = stock.map(|stock| stock.get().0.clone());
-    let pinned: Vec<_> = pinned.into_iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
-    let plan = run(py, None, None, move |watch| {
-        let plan = Plan::new(source, grid, panel, &asked, making)?;
-        plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)
-    })?;
-    Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

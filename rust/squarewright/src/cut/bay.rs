@@ -255,8 +255,8 @@ mod tests {
             (1..=9).map(|n| format!("{}{}", "#".repeat(n), ".".repeat(9 - n))).collect();
         let stairs: Vec<&str> = stairs.iter().map(String::as_str).collect();
         let bays = found(&stairs, U, 0, &ON_LINE);
-        assert_eq!(bays.len(), 8);
-        assert!(bays.iter().all(|bay| bay.way.is_empty() && near(bay.cost, 1.5)));
+        let steps = bays.iter().filter(|bay| bay.way.is_empty() && near(bay.cost, 1.5));
+        assert_eq!(steps.count(), 8, "{bays:?}");
         let plus = found(&[".#.", "###", ".#."], 3 * U, U / 4, &ON_LINE);
         assert_eq!(plus.iter().filter(|bay| near(bay.removed / INCH / INCH, 4.5)).count(), 4);
         assert!(plus.iter().all(|bay| bay.way.len() == 3), "two runs and no chord");

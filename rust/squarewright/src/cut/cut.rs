@@ -159,6 +159,17 @@ impl Kind {
     }
 }
 
+impl Ends {
+    /// Gives the words for them.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::OneInside => "one inside",
+            Self::BothInside => "both inside",
+        }
+    }
+}
+
 impl Pull {
     /// Gives the way from one place to another.
     pub fn between(from: Place, to: Place) -> Self {

@@ -1,6 +1,7 @@
 //! Tables for a spreadsheet.
 
-use crate::length::Ratio;
+use crate::cut::Ends;
+use crate::length::{Length, Ratio};
 use crate::plan::Plan;
 
 /// Lists the colours: code, name, screen colour, cells, patches, area in square centimetres; with recipes also
@@ -53,6 +54,41 @@ pub fn marks_csv(plan: &Plan) -> String {
                 ];
                 table.push_str(&line(&fields));
             }
+        }
+    }
+    table
+}
+
+/// Lists the cuts of every panel in their order, in millimetres from its left and its top edge; no record when the
+/// figure is not cut out.
+pub fn cuts_csv(plan: &Plan) -> String {
+    let mut table = String::from(
+        "panel_across,panel_down,cut,kind,from_x_mm,from_y_mm,to_x_mm,to_y_mm,pull,length_mm,ends,stabs,turns,\
+         light_cuts,fresh_edge,weak\r\n",
+    );
+    let mm = |length: Length| format!("{:.5}", length.mm());
+    let flag = |flag: bool| if flag { "yes" } else { "no" }.to_owned();
+    for panel in plan.cuts().map_or(&[][..], |cuts| &cuts.panels) {
+        for cut in &panel.cuts {
+            let fields = [
+                (panel.across + 1).to_string(),
+                (panel.down + 1).to_string(),
+                cut.number.to_string(),
+                cut.kind.word().to_owned(),
+                mm(cut.from.x),
+                mm(cut.from.y),
+                mm(cut.to.x),
+                mm(cut.to.y),
+                cut.pull.words().to_owned(),
+                mm(cut.length),
+                cut.edge.map_or("", |edge| Ends::word(edge.ends)).to_owned(),
+                cut.stabs.to_string(),
+                cut.turns.to_string(),
+                cut.light_cuts.map_or_else(String::new, |count| count.to_string()),
+                flag(cut.fresh_edge),
+                flag(cut.weak),
+            ];
+            table.push_str(&line(&fields));
         }
     }
     table

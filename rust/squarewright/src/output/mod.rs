@@ -7,7 +7,7 @@ mod pdf;
 mod png;
 mod svg;
 
-pub use self::csv::{colours_csv, marks_csv};
+pub use self::csv::{colours_csv, cuts_csv, marks_csv};
 pub use self::lattice::lattice_png;
 pub use self::pdf::book_pdf;
 pub use self::png::{grid_png, preview_png};

@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{Ending, Making, Mixes, Stage, Step};
 use crate::colour::Rgb;
-use crate::fault::{Error, Result};
+use crate::cut::{CutPlan, Cutting, plan_cuts};
+use crate::fault::{Error, Result, Unwatched, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Length, Ratio, Ruler};
 use crate::outline::{Corner, Outline, corner_joints, islands, trace};
@@ -60,6 +61,7 @@ pub struct Plan {
     outline: Outline,
     tally: Vec<Tally>,
     mixes: Mixes,
+    cuts: Option<CutPlan>,
 }
 
 impl Plan {
@@ -83,7 +85,7 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default() })
+        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default(), cuts: None })
     }
 
     /// Gives the name of the figure.
@@ -128,6 +130,25 @@ impl Plan {
 
     pub(super) fn with_mixes(self, mixes: Mixes) -> Self {
         Self { mixes, ..self }
+    }
+
+    /// Gives the cuts of a figure that is cut out, once they are planned.
+    pub fn cuts(&self) -> Option<&CutPlan> {
+        self.cuts.as_ref()
+    }
+
+    /// Plans the cuts of a figure that is cut out; one that ends otherwise stays as it is.
+    ///
+    /// `weak` lists the parts that could break, the weakest first, each as cells (row, column).
+    ///
+    /// # Errors
+    /// As [`plan_cuts`].
+    pub fn cut(self, cutting: &Cutting, weak: &[Vec<(usize, usize)>], watch: &dyn Watch) -> Result<Self> {
+        if self.making.ending != Ending::CutOut {
+            return Ok(self);
+        }
+        let cuts = plan_cuts(&self.grid, &self.fit, cutting, weak, watch)?;
+        Ok(Self { cuts: Some(cuts), ..self })
     }
 
     /// Lists the corners at which the figure hangs together by nothing.
@@ -183,6 +204,7 @@ impl Plan {
             fit: self.fit.clone(),
             colours: self.tally.clone(),
             mixes: self.mixes.clone(),
+            cuts: self.cuts.clone(),
             corner_joints: self.corner_joints(),
             islands: self.islands().iter().map(Vec::len).collect(),
             stages: self.stages(),
@@ -215,7 +237,11 @@ impl Plan {
             margin,
         };
         let source = Source { name: stored.name, door: stored.door };
-        Ok(Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes))
+        let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
+        match stored.cuts {
+            Some(Asked { cutting }) => plan.cut(&cutting, &[], &Unwatched),
+            None => Ok(plan),
+        }
     }
 }
 
@@ -237,6 +263,7 @@ struct Written {
     fit: Fit,
     colours: Vec<Tally>,
     mixes: Mixes,
+    cuts: Option<CutPlan>,
     corner_joints: Vec<Corner>,
     islands: Vec<usize>,
     stages: Vec<Stage>,
@@ -254,6 +281,14 @@ struct Stored {
     fit: Placed,
     #[serde(default)]
     mixes: Mixes,
+    #[serde(default)]
+    cuts: Option<Asked>,
+}
+
+/// What was asked of the cuts: they follow from it.
+#[derive(Deserialize)]
+struct Asked {
+    cutting: Cutting,
 }
 
 #[derive(Deserialize)]

@@ -1,0 +1,113 @@
+//! The cut plan: which cuts in which order, panel by panel, with its cautions.
+
+use super::cutting_plan::{coarse_plan, stroke_plan};
+use super::marks::panel_name;
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::sentence::{remark, sentence, shown};
+use super::words::{fill, kept, say};
+use crate::cut::{Cut, CutPlan, Kind, PanelCuts};
+use crate::length::Length;
+use crate::panel::Piece;
+use crate::plan::Plan;
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let Some(cuts) = plan.cuts() else { return Vec::new() };
+    let mut leaves = Vec::new();
+    for (number, (panel, piece)) in cuts.panels.iter().zip(&plan.fit().pieces).enumerate() {
+        let mut flow = Flow::new(say("cutting.title"), paper);
+        flow.heading(say("cutting.title"));
+        if cuts.panels.len() > 1 {
+            flow.paragraph(&panel_name(plan, piece));
+        }
+        if let Some(words) = remark(panel, plan.fit()) {
+            flow.paragraph(&words);
+            leaves.extend(flow.leaves());
+            continue;
+        }
+        if number == 0 {
+            manner(&mut flow, plan, cuts);
+        }
+        coarse_plan(&mut flow, plan, piece, panel);
+        list(&mut flow, plan, cuts, panel);
+        leaves.extend(flow.leaves());
+        leaves.extend(outline(plan, paper, piece, panel));
+    }
+    leaves
+}
+
+/// How to cut, and how not to get hurt.
+fn manner(flow: &mut Flow, plan: &Plan, cuts: &CutPlan) {
+    let ruler = plan.fit().ruler;
+    let text = |length: Length| kept(&ruler.text(length));
+    flow.paragraph(&fill("cutting.how", &[("clearance", &text(cuts.cutting.clearance))]));
+    let thickness = cuts.cutting.thickness.or(plan.fit().panel.thickness());
+    flow.paragraph(&thickness.map_or_else(
+        || say("cutting.depth-open").to_owned(),
+        |thickness| {
+            let count = cuts.cutting.light_cuts(thickness);
+            fill("cutting.depth", &[("thickness", &text(thickness)), ("count", &count)])
+        },
+    ));
+    for key in ["cutting.safe-hand", "cutting.safe-help", "cutting.safe-blade"] {
+        flow.item("!", say(key));
+    }
+}
+
+fn list(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
+    flow.heading(say("cutting.list"));
+    let alike = |a: &Cut, b: &Cut| a.edge.is_some() && (a.kind, a.weak) == (b.kind, b.weak);
+    for group in panel.cuts.chunk_by(alike) {
+        let (first, last) = (&group[0], &group[group.len() - 1]);
+        let key = match (first.kind, first.weak) {
+            (Kind::Hole, _) => "cutting.holes",
+            (Kind::Stroke, false) => "cutting.strokes",
+            (Kind::Stroke, true) => "cutting.weak",
+            (Kind::Coarse | Kind::Bay, _) => {
+                flow.item("", &sentence(first, plan.fit(), cuts));
+                continue;
+            }
+        };
+        let mut words = vec![fill(key, &[("from", &first.number), ("to", &last.number)])];
+        let fresh: Vec<String> =
+            group.iter().filter(|cut| cut.fresh_edge).map(|cut| cut.number.to_string()).collect();
+        if !fresh.is_empty() {
+            words.push(fill("cutting.fresh", &[("numbers", &fresh.join(", "))]));
+        }
+        flow.item("", &words.join(" "));
+    }
+    totals(flow, plan, cuts, panel);
+}
+
+fn totals(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
+    let totals = &panel.totals;
+    let text = |length| shown(length, plan.fit(), cuts.cutting.clearance);
+    flow.paragraph(&fill(
+        "cutting.totals",
+        &[
+            ("coarse", &text(totals.coarse)),
+            ("bays", &text(totals.bays)),
+            ("outline", &text(totals.outline)),
+            ("strokes", &totals.strokes),
+            ("turns", &totals.turns),
+            ("stabs", &totals.stabs),
+            ("fresh", &totals.fresh_edges),
+        ],
+    ));
+    if totals.on_edge > Length::ZERO {
+        flow.paragraph(&fill("cutting.joint", &[("length", &text(totals.on_edge))]));
+    }
+}
+
+/// The page of the outline: every stroke as an arrow.
+fn outline(plan: &Plan, paper: Paper, piece: &Piece, panel: &PanelCuts) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("outline.title"), paper);
+    flow.heading(say("outline.title"));
+    if plan.fit().pieces.len() > 1 {
+        flow.paragraph(&panel_name(plan, piece));
+    }
+    let first = panel.cuts.iter().find(|cut| cut.edge.is_some()).map_or(1, |cut| cut.number);
+    flow.paragraph(&fill("outline.how", &[("first", &first)]));
+    stroke_plan(&mut flow, plan, piece, panel);
+    flow.leaves()
+}

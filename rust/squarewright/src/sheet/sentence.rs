@@ -1,0 +1,84 @@
+//! Cuts in plain sentences.
+
+use super::words::{fill, kept, say};
+use crate::cut::{Cut, CutPlan, Ends, Kind, PanelCuts, Remark};
+use crate::length::{Length, Place};
+use crate::panel::Fit;
+
+/// Says what to do for a cut: where it begins and ends, as the maker's ruler shows it.
+pub fn sentence(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
+    let words = match cut.kind {
+        Kind::Coarse => straight("cut.coarse", cut, fit, cuts),
+        Kind::Bay => straight("cut.bay", cut, fit, cuts),
+        Kind::Hole | Kind::Stroke => stroke(cut, fit),
+    };
+    let mut said = vec![fill("cut.numbered", &[("number", &cut.number), ("words", &words)])];
+    let both = cut.edge.is_some_and(|edge| edge.ends == Ends::BothInside);
+    let stab = cut.kind == Kind::Hole && cut.stabs > usize::from(both && cut.turns > 0);
+    said.extend(stab.then(|| say("cut.stab").to_owned()));
+    said.extend(cut.fresh_edge.then(|| say("cut.fresh").to_owned()));
+    said.extend(cut.weak.then(|| say("cut.weak").to_owned()));
+    said.join(" ")
+}
+
+/// Says why a panel has no list of cuts, if it has none.
+pub fn remark(panel: &PanelCuts, fit: &Fit) -> Option<String> {
+    let totals = &panel.totals;
+    Some(match panel.remark? {
+        Remark::Bare => say("cutting.bare").to_owned(),
+        Remark::Full => say("cutting.full").to_owned(),
+        Remark::TooFine => {
+            let outline = kept(&fit.ruler.text(totals.outline.ratio().rounded_to(fit.ruler.graduation())));
+            fill("cutting.too-fine", &[("strokes", &totals.strokes), ("outline", &outline)])
+        }
+    })
+}
+
+/// Writes a length on the panel to a line of the ruler, as long as that moves no cut out of its clearance.
+pub(super) fn shown(length: Length, fit: &Fit, clearance: Length) -> String {
+    let graduation = fit.ruler.graduation();
+    let rounded = length.ratio().rounded_to(graduation);
+    kept(&fit.ruler.text(if graduation <= clearance { rounded } else { length }))
+}
+
+fn straight(key: &str, cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
+    let way = match (cut.from.x == cut.to.x, cut.from.y == cut.to.y) {
+        (true, _) => say("cut.down"),
+        (_, true) => say("cut.across"),
+        _ => say("cut.slant"),
+    };
+    let at = |at: Place| end(at, fit, cuts.cutting.clearance);
+    fill(key, &[("way", &way), ("from", &at(cut.from)), ("to", &at(cut.to))])
+}
+
+fn end(at: Place, fit: &Fit, clearance: Length) -> String {
+    let key = match at {
+        Place { y: Length::ZERO, .. } => "cut.on-top",
+        Place { x: Length::ZERO, .. } => "cut.on-left",
+        Place { y, .. } if y == fit.panel.height() => "cut.on-bottom",
+        Place { x, .. } if x == fit.panel.width() => "cut.on-right",
+        _ => "cut.inside",
+    };
+    fill(key, &[("x", &shown(at.x, fit, clearance)), ("y", &shown(at.y, fit, clearance))])
+}
+
+fn stroke(cut: &Cut, fit: &Fit) -> String {
+    let Some(edge) = cut.edge else { return String::new() };
+    let key = match edge.ends {
+        Ends::Open => "cut.open",
+        Ends::OneInside => "cut.one-inside",
+        Ends::BothInside => "cut.both-inside",
+    };
+    let what = if cut.kind == Kind::Hole { say("cut.hole") } else { say("cut.stroke") };
+    let length = kept(&fit.ruler.text(cut.length));
+    fill(
+        key,
+        &[
+            ("what", &what),
+            ("column", &edge.from.column),
+            ("row", &edge.from.row),
+            ("pull", &cut.pull.words()),
+            ("length", &length),
+        ],
+    )
+}
