@@ -4,7 +4,7 @@ use super::cutting_plan::{coarse_plan, stroke_plan};
 use super::marks::panel_name;
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
-use super::sentence::{remark, sentence, shown};
+use super::sentence::{remark, shown, unnumbered};
 use super::words::{fill, kept, say};
 use crate::cut::{Cut, CutPlan, Kind, PanelCuts};
 use crate::length::Length;
@@ -52,6 +52,7 @@ fn manner(flow: &mut Flow, plan: &Plan, cuts: &CutPlan) {
     for key in ["cutting.safe-hand", "cutting.safe-help", "cutting.safe-blade"] {
         flow.item("!", say(key));
     }
+    flow.skip(Length::PT * 6);
 }
 
 fn list(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
@@ -64,17 +65,17 @@ fn list(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
             (Kind::Stroke, false) => "cutting.strokes",
             (Kind::Stroke, true) => "cutting.weak",
             (Kind::Coarse | Kind::Bay, _) => {
-                flow.item("", &sentence(first, plan.fit(), cuts));
+                flow.item(&format!("{}.", first.number), &unnumbered(first, plan.fit(), cuts));
                 continue;
             }
         };
-        let mut words = vec![fill(key, &[("from", &first.number), ("to", &last.number)])];
+        let mut words = vec![fill(key, &[("to", &last.number)])];
         let fresh: Vec<String> =
             group.iter().filter(|cut| cut.fresh_edge).map(|cut| cut.number.to_string()).collect();
         if !fresh.is_empty() {
             words.push(fill("cutting.fresh", &[("numbers", &fresh.join(", "))]));
         }
-        flow.item("", &words.join(" "));
+        flow.item(&format!("{}.", first.number), &words.join(" "));
     }
     totals(flow, plan, cuts, panel);
 }

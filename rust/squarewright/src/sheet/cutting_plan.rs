@@ -16,6 +16,9 @@ const FIGURE: Rgb = Rgb([0xd8, 0xd8, 0xd8]);
 const DASH: Length = Length::from_units(Length::PT.units() * 4);
 const NUMBER: Length = Length::from_units(Length::PT.units() * 11);
 
+/// How many of the places for a number lie on its line.
+const ON_LINE: usize = 7;
+
 /// A panel, or a part of it, drawn smaller or larger.
 #[derive(Clone, Copy)]
 struct Scale {
@@ -58,12 +61,12 @@ impl Scale {
     }
 }
 
-/// Numbers that keep clear of each other.
+/// Numbers that keep clear of each other and of lines.
 #[derive(Default)]
 struct Numbers(Vec<Area>);
 
 impl Numbers {
-    /// Sets a number at the first place where it lies on no other; none when there is no such place.
+    /// Sets a number at the first place where it lies on nothing else; none when there is no such place.
     fn set(&mut self, words: &str, places: impl IntoIterator<Item = Place>, room: Area) -> Vec<Draw> {
         let style = Style::SmallBold;
         let (width, height) = (style.width(words) + Length::PT * 4, NUMBER);
@@ -81,6 +84,13 @@ impl Numbers {
         self.0.push(area);
         let base = Place::new(area.left() + width.half(), area.bottom() - Length::PT * 2);
         vec![Draw::block(area, Rgb::WHITE), Draw::Text(style.centred(base, words, INK))]
+    }
+
+    /// Keeps a level or upright line free.
+    fn keep_off(&mut self, from: Place, to: Place) {
+        let corner = Place::new(from.x.min(to.x), from.y.min(to.y)).moved(-Length::PT, -Length::PT);
+        let (width, height) = ((to.x - from.x).abs(), (to.y - from.y).abs());
+        self.0.push(Area::new(corner, width + Length::PT * 2, height + Length::PT * 2));
     }
 }
 
@@ -126,6 +136,9 @@ pub(super) fn stroke_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &Pa
     let mut numbers = Numbers::default();
     let mut labels = Vec::new();
     let strokes: Vec<&Cut> = cuts.cuts.iter().filter(|cut| cut.edge.is_some()).collect();
+    for cut in &strokes {
+        numbers.keep_off(scale.place(cut.from), scale.place(cut.to));
+    }
     for (place, cut) in strokes.iter().enumerate() {
         let (from, to) = (scale.place(cut.from), scale.place(cut.to));
         let (line, head) = arrow(from, to, cut.weak);
@@ -138,7 +151,7 @@ pub(super) fn stroke_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &Pa
         // Where the walk is broken off the eye needs a number; elsewhere one in five is enough.
         let joined = place > 0 && touches(strokes[place - 1], cut);
         if !joined || cut.number % 5 == 0 {
-            labels.extend(numbers.set(&cut.number.to_string(), beside(from, to).skip(3), room));
+            labels.extend(numbers.set(&cut.number.to_string(), beside(from, to).skip(ON_LINE), room));
         }
     }
     for label in labels {
@@ -166,7 +179,7 @@ fn figure(flow: &mut Flow, plan: &Plan, piece: &Piece, scale: Scale) {
 fn beside(from: Place, to: Place) -> impl Iterator<Item = Place> {
     let (dx, dy) = (to.x - from.x, to.y - from.y);
     let level = dx.abs() >= dy.abs();
-    [0, 9, -9, 18, -18, 27, -27].into_iter().flat_map(move |off| {
+    [0, 9, -9, 13, -13, 18, -18, 27, -27].into_iter().flat_map(move |off| {
         [4, 3, 5, 2, 6, 1, 7].map(|eighths| {
             let along = |whole: Length| Length::from_units(whole.units() * eighths / 8);
             let at = from.moved(along(dx), along(dy));

@@ -5,14 +5,17 @@ use crate::cut::{Cut, CutPlan, Ends, Kind, PanelCuts, Remark};
 use crate::length::{Length, Place};
 use crate::panel::Fit;
 
-/// Says what to do for a cut: where it begins and ends, as the maker's ruler shows it.
+/// Says what to do for a cut, by its number: where it begins and ends, as the maker's ruler shows it.
 pub fn sentence(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
-    let words = match cut.kind {
+    fill("cut.numbered", &[("number", &cut.number), ("words", &unnumbered(cut, fit, cuts))])
+}
+
+pub(super) fn unnumbered(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
+    let mut said = vec![match cut.kind {
         Kind::Coarse => straight("cut.coarse", cut, fit, cuts),
         Kind::Bay => straight("cut.bay", cut, fit, cuts),
         Kind::Hole | Kind::Stroke => stroke(cut, fit),
-    };
-    let mut said = vec![fill("cut.numbered", &[("number", &cut.number), ("words", &words)])];
+    }];
     let both = cut.edge.is_some_and(|edge| edge.ends == Ends::BothInside);
     let stab = cut.kind == Kind::Hole && cut.stabs > usize::from(both && cut.turns > 0);
     said.extend(stab.then(|| say("cut.stab").to_owned()));
