@@ -141,7 +141,7 @@ def test_the_random_figures_are_a_fair_lot() -> None:
     assert sum(any(ring.is_ccw for ring in rims(solid)[1:]) or len(rims(solid)) > 1 for solid in solids) >= 5
 
 
-# Counted by hand: runs of the outline by the corners at their ends, strokes = runs + those between two inside ones.
+# Counted by hand: runs of the outline by the corners at their ends; one between inside corners is two strokes.
 @pytest.mark.parametrize(
     ("rows", "pitch", "ends", "length"),
     [
@@ -177,7 +177,7 @@ def test_the_order_is_holes_then_coarse_then_bays_then_outline_and_weak_parts_la
         assert kinds == sorted(kinds)
         outline = [cut.weak for cut in plan.cuts if cut.kind == "stroke"]
         assert outline == sorted(outline) and outline[-1]
-        # The weakest of all is the very last: the first cell in reading order has its top edge on the outline.
+        # The weakest of all is the very last: it is the first cell in reading order.
         pitch, piece = float(fit.pitch.mm), fit.panels[0]
         x = float(piece.left.mm) + (solid[0][1] + 0.5) * pitch
         y = float(piece.top.mm) + (solid[0][0] + 0.5) * pitch
@@ -326,7 +326,9 @@ def test_the_most_strokes_that_are_planned_take_bounded_time() -> None:
 
 def test_a_figure_of_64_cells_takes_50_ms_at_most() -> None:
     solid = blob(3, 76)[:64, :64]
-    grid = sw.Grid(np.where(np.pad(solid, ((0, 64 - solid.shape[0]), (0, 64 - solid.shape[1]))), 0, -1), ["#369"])
+    grid = sw.Grid(
+        np.where(np.pad(solid, ((0, 64 - solid.shape[0]), (0, 64 - solid.shape[1]))), 0, -1), ["#369"]
+    )
     fit = sw.fit(grid, FOOT)
     times = []
     for _ in range(15):
@@ -357,7 +359,9 @@ def test_bad_settings_are_refused(settings, error, words) -> None:
 
 
 def test_a_fit_of_another_grid_is_refused() -> None:
-    with pytest.raises(sw.ArgumentError, match="fit must be a fit of 1 rows × 2 columns, got 2 rows × 2 columns"):
+    with pytest.raises(
+        sw.ArgumentError, match="fit must be a fit of 1 rows × 2 columns, got 2 rows × 2 columns"
+    ):
         sw.plan_cuts(drawn("##"), sw.fit(drawn("##", ".#"), FOOT))
 
 

@@ -179,7 +179,9 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--ending", choices=["cut-out", "whole-square"], default="cut-out")
     plan.add_argument("--no-backing", action="store_true", help="no card is glued behind it")
     plan.add_argument("--no-edges", action="store_true", help="its edges stay unpainted")
-    plan.add_argument("--hand", choices=["right", "left"], default="right", help="the one that holds the knife")
+    plan.add_argument(
+        "--hand", choices=["right", "left"], default="right", help="the one that holds the knife"
+    )
     plan.add_argument("--clearance", default="1/8 in", help="between the coarse cuts and the outline")
     plan.add_argument("--from-the-bottle", action="store_true", help="no paint is mixed")
     plan.add_argument("--raw", metavar="COLOUR", help="cells of this colour stay raw board: #rrggbb")
