@@ -29,7 +29,11 @@ from squarewright._core import (
     Reading,
     Recipe,
     Recovery,
+    Remedy,
     Stock,
+    Strengthened,
+    WeakSpot,
+    WeakSpots,
     blend,
     calibrate,
     fit,
@@ -41,6 +45,8 @@ from squarewright._core import (
     pixelate,
     plan,
     recover,
+    strengthened,
+    weak_spots,
 )
 from squarewright.errors import (
     ArgumentError,
@@ -81,10 +87,14 @@ __all__ = [
     "Reading",
     "Recipe",
     "Recovery",
+    "Remedy",
     "SizeError",
     "SquarewrightError",
     "Stock",
     "StockError",
+    "Strengthened",
+    "WeakSpot",
+    "WeakSpots",
     "__version__",
     "blend",
     "calibrate",
@@ -99,6 +109,8 @@ __all__ = [
     "read_picture",
     "read_stock",
     "recover",
+    "strengthened",
+    "weak_spots",
 ]
 
 if _DEBUG_BUILD:

@@ -9,6 +9,7 @@ mod figure;
 mod fit;
 mod grid;
 mod length;
+mod limits;
 mod paint;
 mod panel;
 mod panic;
@@ -18,7 +19,9 @@ mod plan;
 mod pot;
 mod recipe;
 mod recovery;
+mod remedy;
 mod watch;
+mod weak;
 
 /// The compiled part of squarewright.
 #[pyo3::pymodule]
@@ -49,6 +52,10 @@ mod _core {
     use crate::recipe::{PyBlend, PyRecipe, blend, calibrate, mix, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
+    #[pymodule_export]
+    use crate::remedy::{PyRemedy, PyStrengthened, strengthened};
+    #[pymodule_export]
+    use crate::weak::{PyWeakSpot, PyWeakSpots, weak_spots};
 
     /// The version of the compiled part.
     #[pymodule_export]

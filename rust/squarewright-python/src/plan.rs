@@ -22,6 +22,7 @@ use crate::pot::PyPotStep;
 use crate::recipe::PyRecipe;
 use crate::recovery::{PyRecovery, ground as background_from};
 use crate::watch::{guard, run};
+use crate::weak::PyWeakSpots;
 
 /// Everything about one figure; it never changes.
 #[pyclass(name = "Plan", module = "squarewright", frozen)]
@@ -79,18 +80,11 @@ impl PyPlan {
         }
     }
 
-    /// The corners (row, column) at which the figure hangs together by nothing.
+    /// Where the figure is weak once it is cut out.
     #[getter]
-    fn corner_joints(&self) -> Vec<(usize, usize)> {
-        self.plan.corner_joints().into_iter().map(|corner| (corner.row, corner.column)).collect()
-    }
-
-    /// The separate parts of the figure, largest first, each a list of cells (row, column).
-    #[getter]
-    fn islands(&self) -> Vec<Vec<(usize, usize)>> {
-        let columns = self.plan.grid().columns();
-        let cells = |island: Vec<usize>| island.into_iter().map(|at| (at / columns, at % columns)).collect();
-        self.plan.islands().into_iter().map(cells).collect()
+    fn weak_spots(&self) -> PyWeakSpots {
+        let (grid, spots) = (self.plan.grid().clone(), self.plan.weak_spots().clone());
+        PyWeakSpots::new(grid, spots, Some(self.plan.fit().ruler))
     }
 
     /// What there is to paint: a dict with ``code``, ``name``, ``hex``, ``cells``, ``patches`` and

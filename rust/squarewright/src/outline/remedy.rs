@@ -71,8 +71,16 @@ pub fn remedies(grid: &Grid, spots: &WeakSpots, inks: Inks) -> Result<Vec<Remedy
     found.extend(fills(&work, &mut mask, spots));
     found.extend(thicker(&work, spots));
     if !spots.islands.is_empty() {
+        let mut island = vec![0; mask.filled.len()];
+        for (number, spot) in spots.islands.iter().enumerate() {
+            for place in work.places(&spot.cells) {
+                island[place] = number;
+            }
+        }
         for bridge in bridge_all(&mut mask, true) {
-            found.extend(joins(&work, &bridge, spots));
+            // The smallest island that the part holds is the one that looks loose.
+            let number = bridge.part.iter().map(|&place| island[place]).max().unwrap_or(0);
+            found.extend(joins(&work, &bridge, &spots.islands[number]));
         }
     }
     for spot in spots.slots.iter().chain(&spots.pinholes) {
@@ -109,15 +117,12 @@ fn thicker(work: &Work, spots: &WeakSpots) -> Vec<Remedy> {
 }
 
 /// Proposes a bridge for a loose part, and for a crumb to do without it; the shorter of the two first.
-fn joins(work: &Work, bridge: &Bridge, spots: &WeakSpots) -> Vec<Remedy> {
-    let part: Vec<(usize, usize)> = bridge.part.iter().map(|&place| work.mask.at(place)).collect();
-    // The smallest part that it holds is the one that looks loose.
-    let spot = spots.islands.iter().rev().find(|island| island.cells.iter().any(|cell| part.contains(cell)));
-    let join = work.remedy(Cure::Bridge, &bridge.cells, Ink::Outline, spot.cloned());
+fn joins(work: &Work, bridge: &Bridge, spot: &WeakSpot) -> Vec<Remedy> {
+    let join = work.remedy(Cure::Bridge, &bridge.cells, Ink::Outline, Some(spot.clone()));
     if bridge.part.len() > CRUMB {
         return vec![join];
     }
-    let drop = work.remedy(Cure::DropCrumb, &bridge.part, Ink::Bare, spot.cloned());
+    let drop = work.remedy(Cure::DropCrumb, &bridge.part, Ink::Bare, Some(spot.clone()));
     if bridge.crumb { vec![drop, join.further()] } else { vec![join, drop.further()] }
 }
 

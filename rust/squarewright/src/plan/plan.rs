@@ -7,7 +7,9 @@ use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Length, Ratio, Ruler};
-use crate::outline::{Corner, Outline, corner_joints, islands, trace};
+use crate::outline::{
+    Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, trace, weak_spots,
+};
 use crate::panel::{Fit, Fitting, Panel, Pitches, Size, fit};
 
 /// By which door the grid came in.
@@ -44,6 +46,9 @@ pub enum Warning {
     /// Parts that share no edge.
     #[error("the figure falls into {0} separate parts once cut")]
     Islands(usize),
+    /// Parts so thin that they may snap.
+    #[error("{0} parts of the figure are so thin that they may snap")]
+    ThinParts(usize),
     /// A panel whose corner leans, in millimetres.
     #[error("the panel is out of square by {0:.1} mm: measure all marks from the start edges only")]
     OutOfSquare(f64),
@@ -58,6 +63,7 @@ pub struct Plan {
     fit: Fit,
     making: Making,
     outline: Outline,
+    weak_spots: WeakSpots,
     tally: Vec<Tally>,
     mixes: Mixes,
 }
@@ -83,7 +89,9 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default() })
+        let thickness = panel.thickness().unwrap_or(Limits::THICKNESS);
+        let weak_spots = weak_spots(&grid, &Limits { thickness, ..Limits::new(fit.pitch) })?;
+        Ok(Self { name, door, grid, fit, making, outline, weak_spots, tally, mixes: Mixes::default() })
     }
 
     /// Gives the name of the figure.
@@ -130,23 +138,28 @@ impl Plan {
         Self { mixes, ..self }
     }
 
-    /// Lists the corners at which the figure hangs together by nothing.
-    pub fn corner_joints(&self) -> Vec<Corner> {
-        corner_joints(&self.grid)
+    /// Gives the places where the figure is weak once cut out.
+    pub fn weak_spots(&self) -> &WeakSpots {
+        &self.weak_spots
     }
 
-    /// Lists the separate parts of the figure, largest first, as places of cells in row-major order.
-    pub fn islands(&self) -> Vec<Vec<usize>> {
-        islands(&self.grid)
+    /// Proposes what may be done about them.
+    pub fn remedies(&self) -> Vec<Remedy> {
+        // Only colours of the maker's could be too many, and there are none.
+        remedies(&self.grid, &self.weak_spots, Inks::default()).unwrap_or_default()
     }
 
     /// Lists what makes the figure fragile or the board doubtful.
     pub fn warnings(&self) -> Vec<Warning> {
         let mut found = Vec::new();
         if self.making.ending == Ending::CutOut {
-            let (joints, islands) = (self.corner_joints().len(), self.islands().len());
+            let WeakSpots { corner_joints, islands, necks, .. } = &self.weak_spots;
+            let severe = |neck: &&WeakSpot| neck.severity() == Severity::Severe;
+            let (joints, islands, thin) =
+                (corner_joints.len(), islands.len(), necks.iter().filter(severe).count());
             found.extend((joints > 0).then_some(Warning::CornerJoints(joints)));
-            found.extend((islands > 1).then_some(Warning::Islands(islands)));
+            found.extend((islands > 0).then_some(Warning::Islands(islands)));
+            found.extend((thin > 0).then_some(Warning::ThinParts(thin)));
         }
         let panel = self.fit.panel;
         found.extend(panel.is_out_of_square().then(|| Warning::OutOfSquare(panel.lean_mm().abs())));
@@ -183,8 +196,7 @@ impl Plan {
             fit: self.fit.clone(),
             colours: self.tally.clone(),
             mixes: self.mixes.clone(),
-            corner_joints: self.corner_joints(),
-            islands: self.islands().iter().map(Vec::len).collect(),
+            weak_spots: self.weak_spots.clone(),
             stages: self.stages(),
             first_hour: Step::FIRST_HOUR.to_vec(),
         };
@@ -237,8 +249,7 @@ struct Written {
     fit: Fit,
     colours: Vec<Tally>,
     mixes: Mixes,
-    corner_joints: Vec<Corner>,
-    islands: Vec<usize>,
+    weak_spots: WeakSpots,
     stages: Vec<Stage>,
     first_hour: Vec<Step>,
 }
