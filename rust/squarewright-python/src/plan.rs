@@ -8,6 +8,7 @@ use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
 use squarewright::grid::Background;
 use squarewright::output;
 use squarewright::paint::Mixing;
+use squarewright::panel::Fit;
 use squarewright::plan::{Door, Making, Plan, Source};
 use squarewright::sheet::Paper;
 
@@ -26,7 +27,7 @@ use crate::weak::PyWeakSpots;
 
 /// Everything about one figure; it never changes.
 #[pyclass(name = "Plan", module = "squarewright", frozen)]
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct PyPlan {
     plan: Arc<Plan>,
     recovery: Option<PyRecovery>,
@@ -83,8 +84,18 @@ impl PyPlan {
     /// Where the figure is weak once it is cut out.
     #[getter]
     fn weak_spots(&self) -> PyWeakSpots {
-        let (grid, spots) = (self.plan.grid().clone(), self.plan.weak_spots().clone());
-        PyWeakSpots::new(grid, spots, Some(self.plan.fit().ruler))
+        PyWeakSpots::of(&self.plan)
+    }
+
+    /// Plan the figure again with the cells that make it hold together; see ``strengthened``.
+    ///
+    /// Returns
+    /// -------
+    /// Plan
+    fn strengthened(&self, py: Python<'_>) -> PyResult<Self> {
+        let plan = Arc::clone(&self.plan);
+        let plan = run(py, None, None, move |watch| plan.strengthened(watch))?;
+        Ok(Self { plan: Arc::new(plan), ..self.clone() })
     }
 
     /// What there is to paint: a dict with ``code``, ``name``, ``hex``, ``cells``, ``patches`` and
@@ -273,15 +284,9 @@ impl PyPlan {
     }
 
     fn __repr__(&self) -> String {
-        let (plan, fit) = (&self.plan, self.plan.fit());
-        let (rows, columns) = (plan.grid().rows(), plan.grid().columns());
-        format!(
-            "Plan({:?}, {rows} rows × {columns} columns at {}, {} × {} panels)",
-            plan.name(),
-            fit.pitch,
-            fit.across,
-            fit.down
-        )
+        let Fit { rows, columns, pitch, across, down, .. } = self.plan.fit();
+        let name = self.plan.name();
+        format!("Plan({name:?}, {rows} rows × {columns} columns at {pitch}, {across} × {down} panels)")
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {

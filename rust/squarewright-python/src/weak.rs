@@ -8,6 +8,7 @@ use squarewright::grid::Grid;
 use squarewright::length::Ruler;
 use squarewright::outline::{self, Severity, WeakSpot, WeakSpots, Weakness};
 use squarewright::output;
+use squarewright::plan::Plan;
 use squarewright::sheet::{Speech, place};
 
 use crate::grid::PyGrid;
@@ -65,7 +66,7 @@ impl PyWeakSpot {
     /// How wide it is on the board; None for corner joints and islands.
     #[getter]
     fn width(&self) -> Option<PyLength> {
-        self.spot.width.map(PyLength)
+        self.spot.span.map(PyLength)
     }
 
     /// How many cells wide it is; None for corner joints and islands.
@@ -272,6 +273,10 @@ impl PyWeakSpots {
 impl PyWeakSpots {
     pub(crate) fn new(grid: Grid, spots: WeakSpots, ruler: Option<Ruler>) -> Self {
         Self { grid: Arc::new(grid), spots: Arc::new(spots), ruler }
+    }
+
+    pub(crate) fn of(plan: &Plan) -> Self {
+        Self::new(plan.grid().clone(), plan.weak_spots().clone(), Some(plan.fit().ruler))
     }
 
     fn speech(&self) -> Speech {

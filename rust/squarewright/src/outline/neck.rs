@@ -51,22 +51,24 @@ pub(super) fn thin_parts(mask: &Mask, sides: &[u16], width: usize) -> Vec<Thin> 
     each.map(|((((cells, squares), bodies), parts), reach)| {
         let (joins, own) = (bodies.len(), Mass::sum(mask, &cells));
         let reach = if joins == 0 { level.length(&cells) } else { reach };
-        // What hangs on by it alone; a part that breaks nothing off loses itself.
-        let (beyond, lever) = match lost(parts, own) {
-            Some(found) => found,
-            None => (own.count, reach as f64 / 2.0),
+        let rest = lost(parts, own);
+        let (beyond, lever) = if joins > 1 && rest.count > 0 {
+            (rest.count, rest.distance(own))
+        } else {
+            // An arm breaks where it begins, and takes what hangs on it along.
+            let (own, all) = (own.count as f64, own.count + rest.count);
+            (all, (own * reach as f64 / 2.0 + rest.count as f64 * reach as f64) / all as f64)
         };
         Thin { cells, squares, joins, reach, beyond, lever }
     })
     .collect()
 }
 
-/// Takes all parts but the heaviest: their cells, and how far from the break their middle lies.
-fn lost(mut parts: Vec<Mass>, neck: Mass) -> Option<(usize, f64)> {
+/// Adds up all parts but the heaviest: what falls off.
+fn lost(mut parts: Vec<Mass>, neck: Mass) -> Mass {
     // Of two that are as heavy, the one that pulls harder counts as lost.
     parts.sort_by(|a, b| b.count.cmp(&a.count).then(a.distance(neck).total_cmp(&b.distance(neck))));
-    let rest = parts.get(1..)?.iter().fold(Mass::default(), |sum, &part| sum + part);
-    (rest.count > 0).then(|| (rest.count, rest.distance(neck)))
+    parts.iter().skip(1).fold(Mass::default(), |sum, &part| sum + part)
 }
 
 impl Level<'_> {

@@ -82,7 +82,7 @@ pub struct WeakSpot {
     #[serde(flatten)]
     pub weakness: Weakness,
     /// Its width on the board; none for corner joints and islands.
-    pub width: Option<Ratio>,
+    pub span: Option<Ratio>,
     /// Its cells (row, column) in row-major order: those of the figure, or the bare ones of slot and hole.
     pub cells: Vec<(usize, usize)>,
 }
@@ -134,8 +134,8 @@ impl Limits {
 }
 
 impl WeakSpot {
-    fn new(mask: &Mask, cells: Vec<usize>, width: Option<Ratio>, weakness: Weakness) -> Self {
-        Self { weakness, width, cells: cells.into_iter().map(|place| mask.at(place)).collect() }
+    fn new(mask: &Mask, cells: Vec<usize>, span: Option<Ratio>, weakness: Weakness) -> Self {
+        Self { weakness, span, cells: cells.into_iter().map(|place| mask.at(place)).collect() }
     }
 
     pub(super) fn corner_joint(mask: &Mask, corner: Corner) -> Self {

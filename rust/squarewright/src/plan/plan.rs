@@ -4,11 +4,12 @@ use serde::{Deserialize, Serialize};
 
 use super::{Ending, Making, Mixes, Stage, Step};
 use crate::colour::Rgb;
-use crate::fault::{Error, Result};
+use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Length, Ratio, Ruler};
 use crate::outline::{
-    Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, trace, weak_spots,
+    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, strengthened, trace,
+    weak_spots,
 };
 use crate::panel::{Fit, Fitting, Panel, Pitches, Size, fit};
 
@@ -149,6 +150,18 @@ impl Plan {
         remedies(&self.grid, &self.weak_spots, Inks::default()).unwrap_or_default()
     }
 
+    /// Plans the figure again with the cells that make it hold together, at the same size and place.
+    ///
+    /// # Errors
+    /// [`Error::Stopped`] when the watcher asks to stop.
+    pub fn strengthened(&self, watch: &dyn Watch) -> Result<Self> {
+        let done = strengthened(&self.grid, &self.weak_spots.limits, Choice::All, Inks::default(), watch)?;
+        let Fit { panel, ruler, pitch, across, down, margin, .. } = self.fit;
+        let asked = Placed { panel, ruler, pitch, across, down, margin }.asked();
+        let source = Source { name: self.name.clone(), door: self.door };
+        Ok(Self::new(source, done.grid, panel, &asked, self.making)?.with_mixes(self.mixes.clone()))
+    }
+
     /// Lists what makes the figure fragile or the board doubtful.
     pub fn warnings(&self) -> Vec<Warning> {
         let mut found = Vec::new();
@@ -217,15 +230,7 @@ impl Plan {
         if stored.schema_version != Self::SCHEMA_VERSION {
             return Err(bad(format!("version {}, which this release does not know", stored.schema_version)));
         }
-        let Placed { panel, ruler, pitch, across, down, margin } = stored.fit;
-        let asked = Fitting {
-            ruler,
-            pitches: Pitches::Friendly,
-            size: Size::Pitch(pitch),
-            across: Some(across),
-            down: Some(down),
-            margin,
-        };
+        let (panel, asked) = (stored.fit.panel, stored.fit.asked());
         let source = Source { name: stored.name, door: stored.door };
         Ok(Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes))
     }
@@ -275,4 +280,13 @@ struct Placed {
     across: usize,
     down: usize,
     margin: Length,
+}
+
+impl Placed {
+    /// Asks for the same place again.
+    fn asked(&self) -> Fitting {
+        let size = Size::Pitch(self.pitch);
+        let (across, down) = (Some(self.across), Some(self.down));
+        Fitting { ruler: self.ruler, pitches: Pitches::Friendly, size, across, down, margin: self.margin }
+    }
 }

@@ -24,7 +24,7 @@ impl Speech {
     /// Says what is weak about a spot.
     pub fn spot(&self, spot: &WeakSpot) -> String {
         let wide = |cells: usize| {
-            let length = spot.width.map_or_else(String::new, |width| self.length(width));
+            let length = spot.span.map_or_else(String::new, |span| self.length(span));
             fill("weak.width", &[("cells", &count(cells)), ("length", &length)])
         };
         match spot.weakness {
@@ -33,7 +33,7 @@ impl Speech {
             Weakness::Neck(neck) => {
                 let key = match neck.joins {
                     0 => "weak.all",
-                    1 if neck.beyond == spot.cells.len() => "weak.arm",
+                    1 => "weak.arm",
                     _ => "weak.neck",
                 };
                 fill(key, &[("width", &wide(neck.width)), ("beyond", &count(neck.beyond))])

@@ -15,6 +15,8 @@ use crate::plan::{Ending, Plan};
 
 /// More spots than this are counted and not shown.
 const SHOWN: usize = 12;
+/// From so many severe spots on a border round the whole figure is proposed.
+const MANY: usize = 3;
 /// The side of a crop, and where the words beside it begin.
 const CROP: Length = Length::from_units(Length::PT.units() * 104);
 const WORDS: Length = Length::from_units(Length::PT.units() * 120);
@@ -34,6 +36,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.heading(say("weak.title"));
     flow.paragraph(say("weak.how"));
     flow.item("!", say("weak.care"));
+    flow.skip(Length::PT * 6);
     let (remedies, speech) = (plan.remedies(), Speech::new(plan.grid(), Some(plan.fit().ruler)));
     for (number, spot) in (1..).zip(spots.iter().copied().take(SHOWN)) {
         let own: Vec<&Remedy> = remedies.iter().filter(|remedy| remedy.spot.as_ref() == Some(spot)).collect();
@@ -42,7 +45,10 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if spots.len() > SHOWN {
         flow.paragraph(&fill("weak.more", &[("count", &(spots.len() - SHOWN))]));
     }
-    if let Some(border) = remedies.iter().find(|remedy| remedy.cure == Cure::Border) {
+    // A border changes the look of the whole figure: it is worth that where much is weak.
+    let severe = spots.iter().filter(|spot| spot.severity() == Severity::Severe).count();
+    let border = remedies.iter().find(|remedy| remedy.cure == Cure::Border && severe >= MANY);
+    if let Some(border) = border {
         flow.paragraph(&fill("weak.or", &[("remedy", &speech.remedy(border))]));
     }
     flow.leaves()
@@ -56,7 +62,8 @@ fn entry(
 ) {
     let room = flow.area().width - WORDS;
     let grade = if spot.severity() == Severity::Severe { say("weak.severe") } else { say("weak.caution") };
-    let mut lines = vec![(Style::TableHead, format!("{number}. {} ({grade})", place(&spot.cells)))];
+    let head = fill("weak.head", &[("number", &number), ("place", &place(&spot.cells)), ("grade", &grade)]);
+    let mut lines = vec![(Style::TableHead, head)];
     let mut say_more = |style: Style, words: String| {
         lines.extend(style.wrap(&words, room).into_iter().map(|line| (style, line)));
     };

@@ -108,7 +108,7 @@ fn necks_are_ranked_by_what_they_bear() {
     assert!((neck.lever - 3.0).abs() < 1e-12 && (neck.index - 45.0).abs() < 1e-9);
     let stout = spots(&figure(&STOUT)).necks[0].neck().expect("a neck");
     assert!(stout.index < neck.index);
-    assert!(found[0].width == Some(Length::inches(3, 16).ratio()));
+    assert!(found[0].span == Some(Length::inches(3, 16).ratio()));
 }
 
 /// Waste that a square of two cells does not reach, counted on the drawing.
