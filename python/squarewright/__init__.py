@@ -31,7 +31,11 @@ from squarewright._core import (
     Reading,
     Recipe,
     Recovery,
+    Remedy,
     Stock,
+    Strengthened,
+    WeakSpot,
+    WeakSpots,
     blend,
     calibrate,
     fit,
@@ -44,6 +48,8 @@ from squarewright._core import (
     plan,
     plan_cuts,
     recover,
+    strengthened,
+    weak_spots,
 )
 from squarewright.errors import (
     ArgumentError,
@@ -86,10 +92,14 @@ __all__ = [
     "Reading",
     "Recipe",
     "Recovery",
+    "Remedy",
     "SizeError",
     "SquarewrightError",
     "Stock",
     "StockError",
+    "Strengthened",
+    "WeakSpot",
+    "WeakSpots",
     "__version__",
     "blend",
     "calibrate",
@@ -105,6 +115,8 @@ __all__ = [
     "read_picture",
     "read_stock",
     "recover",
+    "strengthened",
+    "weak_spots",
 ]
 
 if _DEBUG_BUILD:

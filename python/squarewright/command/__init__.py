@@ -188,6 +188,7 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--ground", metavar="COLOUR", help="the colour of the bare cells of a whole square")
     plan.add_argument("--background", default="auto", help="auto, keep or #rrggbb")
     plan.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
+    plan.add_argument("--strengthen", action="store_true", help="add the cells that make it hold together")
     plan.add_argument("--name", help="the name that the pages bear")
     paints.add_stock(plan)
     _add_pixelating(plan)
@@ -231,7 +232,11 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
             _tell(f"note: {note}")
         _say(said)
         return DONE
-    plan = _demo() if typed.command == "demo" else _plan(typed)
+    found = _demo() if typed.command == "demo" else _plan(typed)
+    plan, changed = found, 0
+    if typed.command == "plan" and typed.strengthen:
+        plan = found.strengthened()
+        changed = int((plan.grid.cells != found.grid.cells).sum())
     source = "heron.png" if typed.command == "demo" else Path(typed.picture).name
     folder = Path(typed.out if typed.out is not None else f"{names.slug(source)}-plan")
     for warning in plan.warnings:
@@ -244,9 +249,9 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
     door = "pixelated" if typed.command == "plan" and typed.pixelate else "recovered"
     if typed.json:
         # Escapes alone are the same in every encoding, and keep the bytes of names that are not UTF-8.
-        _say(json.dumps(_report(plan, door, written, typed.dry_run)))
+        _say(json.dumps(_report(plan, door, changed, written, typed.dry_run)))
     else:
-        _say(_told(plan, written, typed.dry_run))
+        _say(_told(plan, changed, written, typed.dry_run))
     return DONE
 
 
@@ -318,7 +323,9 @@ def _sides(text: str) -> tuple[str, str]:
     return sides[0].strip(), sides[1].strip()
 
 
-def _report(plan: squarewright.Plan, door: str, written: list[Path], dry_run: bool) -> dict[str, object]:
+def _report(
+    plan: squarewright.Plan, door: str, changed: int, written: list[Path], dry_run: bool
+) -> dict[str, object]:
     recovery = plan.recovery
     return {
         "name": plan.name,
@@ -333,13 +340,30 @@ def _report(plan: squarewright.Plan, door: str, written: list[Path], dry_run: bo
         "height": str(plan.fit.height),
         "panels": [plan.fit.across, plan.fit.down],
         "recipes": {recipe.target: str(recipe) for recipe in plan.recipes},
+        "weak_spots": _weak(plan),
+        "strengthened_cells": changed,
         "warnings": plan.warnings,
         "files": [str(path) for path in written],
         "dry_run": dry_run,
     }
 
 
-def _told(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> str:
+def _weak(plan: squarewright.Plan) -> dict[str, int]:
+    """Count the weak spots of each kind; a square that stays whole has none."""
+    if "cut" not in plan.stages:
+        return {}
+    spots = plan.weak_spots
+    counts = {
+        "corner joints": len(spots.corner_joints),
+        "loose parts": max(len(spots.islands) - 1, 0),
+        "thin parts": len(spots.necks),
+        "narrow gaps": len(spots.slots),
+        "small holes": len(spots.pinholes),
+    }
+    return {word: count for word, count in counts.items() if count}
+
+
+def _told(plan: squarewright.Plan, changed: int, written: list[Path], dry_run: bool) -> str:
     recovery, fit = plan.recovery, plan.fit
     rows, columns = plan.grid.rows, plan.grid.columns
     lines = []
@@ -353,6 +377,11 @@ def _told(plan: squarewright.Plan, written: list[Path], dry_run: bool) -> str:
     panels = "one panel" if fit.across * fit.down == 1 else f"{fit.across} × {fit.down} panels"
     pitch, wide, high = (fit.text(length) for length in (fit.pitch, fit.width, fit.height))
     lines.append(f"Cells of {pitch}: {wide} wide, {high} high, on {panels}.")
+    if changed:
+        lines.append(f"Strengthened: {changed} cells were changed.")
+    if weak := _weak(plan):
+        counted = ", ".join(f"{count} {word}" for word, count in weak.items())
+        lines.append(f"Weak spots: {counted}. The book shows where, and what helps.")
     paths = [names.escaped(str(path)) for path in written]
     if dry_run:
         lines.extend(["Would write:", *(f"  {path}" for path in paths)])

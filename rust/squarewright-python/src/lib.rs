@@ -10,6 +10,7 @@ mod figure;
 mod fit;
 mod grid;
 mod length;
+mod limits;
 mod paint;
 mod panel;
 mod panic;
@@ -20,7 +21,9 @@ mod planning;
 mod pot;
 mod recipe;
 mod recovery;
+mod remedy;
 mod watch;
+mod weak;
 
 /// The compiled part of squarewright.
 #[pyo3::pymodule]
@@ -55,6 +58,10 @@ mod _core {
     use crate::recipe::{PyBlend, PyRecipe, blend, calibrate, mix, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};
+    #[pymodule_export]
+    use crate::remedy::{PyRemedy, PyStrengthened, strengthened};
+    #[pymodule_export]
+    use crate::weak::{PyWeakSpot, PyWeakSpots, weak_spots};
 
     /// The version of the compiled part.
     #[pymodule_export]

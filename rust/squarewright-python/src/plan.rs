@@ -6,6 +6,7 @@ use std::sync::Arc;
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::output;
+use squarewright::panel::Fit;
 use squarewright::plan::{Door, Plan};
 use squarewright::sheet::Paper;
 
@@ -17,10 +18,11 @@ use crate::pot::PyPotStep;
 use crate::recipe::PyRecipe;
 use crate::recovery::PyRecovery;
 use crate::watch::{guard, run};
+use crate::weak::PyWeakSpots;
 
 /// Everything about one figure; it never changes.
 #[pyclass(name = "Plan", module = "squarewright", frozen)]
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct PyPlan {
     pub(crate) plan: Arc<Plan>,
     pub(crate) recovery: Option<PyRecovery>,
@@ -74,18 +76,21 @@ impl PyPlan {
         }
     }
 
-    /// The corners (row, column) at which the figure hangs together by nothing.
+    /// Where the figure is weak once it is cut out.
     #[getter]
-    fn corner_joints(&self) -> Vec<(usize, usize)> {
-        self.plan.corner_joints().into_iter().map(|corner| (corner.row, corner.column)).collect()
+    fn weak_spots(&self) -> PyWeakSpots {
+        PyWeakSpots::of(&self.plan)
     }
 
-    /// The separate parts of the figure, largest first, each a list of cells (row, column).
-    #[getter]
-    fn islands(&self) -> Vec<Vec<(usize, usize)>> {
-        let columns = self.plan.grid().columns();
-        let cells = |island: Vec<usize>| island.into_iter().map(|at| (at / columns, at % columns)).collect();
-        self.plan.islands().into_iter().map(cells).collect()
+    /// Plan the figure again with the cells that make it hold together; see ``strengthened``.
+    ///
+    /// Returns
+    /// -------
+    /// Plan
+    fn strengthened(&self, py: Python<'_>) -> PyResult<Self> {
+        let plan = Arc::clone(&self.plan);
+        let plan = run(py, None, None, move |watch| plan.strengthened(watch))?;
+        Ok(Self { plan: Arc::new(plan), ..self.clone() })
     }
 
     /// What there is to paint: a dict with ``code``, ``name``, ``hex``, ``cells``, ``patches`` and
@@ -289,15 +294,9 @@ impl PyPlan {
     }
 
     fn __repr__(&self) -> String {
-        let (plan, fit) = (&self.plan, self.plan.fit());
-        let (rows, columns) = (plan.grid().rows(), plan.grid().columns());
-        format!(
-            "Plan({:?}, {rows} rows × {columns} columns at {}, {} × {} panels)",
-            plan.name(),
-            fit.pitch,
-            fit.across,
-            fit.down
-        )
+        let Fit { rows, columns, pitch, across, down, .. } = self.plan.fit();
+        let name = self.plan.name();
+        format!("Plan({name:?}, {rows} rows × {columns} columns at {pitch}, {across} × {down} panels)")
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {

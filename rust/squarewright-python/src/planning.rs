@@ -124,7 +124,7 @@ pub(crate) fn plan(
     let plan = run(py, None, None, move |watch| {
         let plan = Plan::new(source, grid, panel, &asked, making)?;
         let plan = plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)?;
-        plan.cut(&cutting, &[], watch)
+        plan.cut(&cutting, watch)
     })?;
     Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

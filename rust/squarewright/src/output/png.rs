@@ -6,17 +6,26 @@ use crate::colour::Rgb;
 use crate::fault::Result;
 use crate::grid::Grid;
 use crate::length::Length;
+use crate::outline::WeakSpots;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Page, Path, preview};
+use crate::sheet::{Draw, Page, Path, marked, preview};
 
 /// The longer side of a preview, in pixels.
 const PREVIEW: f64 = 1600.0;
 
 /// Draws the finished figure on its panels as PNG, 1600 pixels on its longer side.
 pub fn preview_png(plan: &Plan) -> Vec<u8> {
-    let page = preview(plan);
+    page_png(&preview(plan))
+}
+
+/// Draws a grid with its weak spots ringed as PNG, 1600 pixels on its longer side.
+pub fn weak_spots_png(grid: &Grid, spots: &WeakSpots) -> Vec<u8> {
+    page_png(&marked(grid, spots))
+}
+
+fn page_png(page: &Page) -> Vec<u8> {
     let scale = PREVIEW / page.width.max(page.height).pt();
-    let pixmap = raster(&page, scale);
+    let pixmap = raster(page, scale);
     encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())
 }
 

@@ -8,7 +8,10 @@ use crate::cut::{CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Unwatched, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Length, Ratio, Ruler};
-use crate::outline::{Corner, Outline, corner_joints, islands, trace};
+use crate::outline::{
+    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, strengthened, trace,
+    weak_spots,
+};
 use crate::panel::{Fit, Fitting, Panel, Pitches, Size, fit};
 
 /// By which door the grid came in.
@@ -45,6 +48,9 @@ pub enum Warning {
     /// Parts that share no edge.
     #[error("the figure falls into {0} separate parts once cut")]
     Islands(usize),
+    /// Parts so thin that they may snap.
+    #[error("{0} parts of the figure are so thin that they may snap")]
+    ThinParts(usize),
     /// A panel whose corner leans, in millimetres.
     #[error("the panel is out of square by {0:.1} mm: measure all marks from the start edges only")]
     OutOfSquare(f64),
@@ -59,6 +65,7 @@ pub struct Plan {
     fit: Fit,
     making: Making,
     outline: Outline,
+    weak_spots: WeakSpots,
     tally: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,
@@ -85,7 +92,10 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default(), cuts: None })
+        let thickness = panel.thickness().unwrap_or(Limits::THICKNESS);
+        let weak_spots = weak_spots(&grid, &Limits { thickness, ..Limits::new(fit.pitch) })?;
+        let (mixes, cuts) = (Mixes::default(), None);
+        Ok(Self { name, door, grid, fit, making, outline, weak_spots, tally, mixes, cuts })
     }
 
     /// Gives the name of the figure.
@@ -137,37 +147,56 @@ impl Plan {
         self.cuts.as_ref()
     }
 
-    /// Plans the cuts of a figure that is cut out; one that ends otherwise stays as it is.
-    ///
-    /// `weak` lists the parts that could break, the weakest first, each as cells (row, column).
+    /// Plans the cuts of a figure that is cut out, its weakest parts last; one that ends otherwise stays as it is.
     ///
     /// # Errors
     /// As [`plan_cuts`].
-    pub fn cut(self, cutting: &Cutting, weak: &[Vec<(usize, usize)>], watch: &dyn Watch) -> Result<Self> {
+    pub fn cut(self, cutting: &Cutting, watch: &dyn Watch) -> Result<Self> {
         if self.making.ending != Ending::CutOut {
             return Ok(self);
         }
-        let cuts = plan_cuts(&self.grid, &self.fit, cutting, weak, watch)?;
+        let cuts = plan_cuts(&self.grid, &self.fit, cutting, &self.weak_spots.weak_parts(), watch)?;
         Ok(Self { cuts: Some(cuts), ..self })
     }
 
-    /// Lists the corners at which the figure hangs together by nothing.
-    pub fn corner_joints(&self) -> Vec<Corner> {
-        corner_joints(&self.grid)
+    /// Gives the places where the figure is weak once cut out.
+    pub fn weak_spots(&self) -> &WeakSpots {
+        &self.weak_spots
     }
 
-    /// Lists the separate parts of the figure, largest first, as places of cells in row-major order.
-    pub fn islands(&self) -> Vec<Vec<usize>> {
-        islands(&self.grid)
+    /// Proposes what may be done about them.
+    pub fn remedies(&self) -> Vec<Remedy> {
+        // Only colours of the maker's could be too many, and there are none.
+        remedies(&self.grid, &self.weak_spots, Inks::default()).unwrap_or_default()
+    }
+
+    /// Plans the figure again with the cells that make it hold together, at the same size and place.
+    ///
+    /// # Errors
+    /// [`Error::Stopped`] when the watcher asks to stop.
+    pub fn strengthened(&self, watch: &dyn Watch) -> Result<Self> {
+        let done = strengthened(&self.grid, &self.weak_spots.limits, Choice::All, Inks::default(), watch)?;
+        let Fit { panel, ruler, pitch, across, down, margin, .. } = self.fit;
+        let asked = Placed { panel, ruler, pitch, across, down, margin }.asked();
+        let source = Source { name: self.name.clone(), door: self.door };
+        let plan = Self::new(source, done.grid, panel, &asked, self.making)?.with_mixes(self.mixes.clone());
+        match &self.cuts {
+            Some(cuts) => plan.cut(&cuts.cutting, watch),
+            None => Ok(plan),
+        }
     }
 
     /// Lists what makes the figure fragile or the board doubtful.
     pub fn warnings(&self) -> Vec<Warning> {
         let mut found = Vec::new();
         if self.making.ending == Ending::CutOut {
-            let (joints, islands) = (self.corner_joints().len(), self.islands().len());
+            let WeakSpots { corner_joints, islands, necks, .. } = &self.weak_spots;
+            let severe = |neck: &&WeakSpot| neck.severity() == Severity::Severe;
+            let (joints, islands, thin) =
+                (corner_joints.len(), islands.len(), necks.iter().filter(severe).count());
             found.extend((joints > 0).then_some(Warning::CornerJoints(joints)));
-            found.extend((islands > 1).then_some(Warning::Islands(islands)));
+            found.extend((islands > 0).then_some(Warning::Islands(islands)));
+            found.extend((thin > 0).then_some(Warning::ThinParts(thin)));
         }
         let panel = self.fit.panel;
         found.extend(panel.is_out_of_square().then(|| Warning::OutOfSquare(panel.lean_mm().abs())));
@@ -205,8 +234,7 @@ impl Plan {
             colours: self.tally.clone(),
             mixes: self.mixes.clone(),
             cuts: self.cuts.clone(),
-            corner_joints: self.corner_joints(),
-            islands: self.islands().iter().map(Vec::len).collect(),
+            weak_spots: self.weak_spots.clone(),
             stages: self.stages(),
             first_hour: Step::FIRST_HOUR.to_vec(),
         };
@@ -227,19 +255,11 @@ impl Plan {
         if stored.schema_version != Self::SCHEMA_VERSION {
             return Err(bad(format!("version {}, which this release does not know", stored.schema_version)));
         }
-        let Placed { panel, ruler, pitch, across, down, margin } = stored.fit;
-        let asked = Fitting {
-            ruler,
-            pitches: Pitches::Friendly,
-            size: Size::Pitch(pitch),
-            across: Some(across),
-            down: Some(down),
-            margin,
-        };
+        let (panel, asked) = (stored.fit.panel, stored.fit.asked());
         let source = Source { name: stored.name, door: stored.door };
         let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
         match stored.cuts {
-            Some(Asked { cutting }) => plan.cut(&cutting, &[], &Unwatched),
+            Some(Asked { cutting }) => plan.cut(&cutting, &Unwatched),
             None => Ok(plan),
         }
     }
@@ -264,8 +284,7 @@ struct Written {
     colours: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,
-    corner_joints: Vec<Corner>,
-    islands: Vec<usize>,
+    weak_spots: WeakSpots,
     stages: Vec<Stage>,
     first_hour: Vec<Step>,
 }
@@ -299,4 +318,13 @@ struct Placed {
     across: usize,
     down: usize,
     margin: Length,
+}
+
+impl Placed {
+    /// Asks for the same place again.
+    fn asked(&self) -> Fitting {
+        let size = Size::Pitch(self.pitch);
+        let (across, down) = (Some(self.across), Some(self.down));
+        Fitting { ruler: self.ruler, pitches: Pitches::Friendly, size, across, down, margin: self.margin }
+    }
 }

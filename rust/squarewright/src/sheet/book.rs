@@ -4,7 +4,7 @@ use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills, layers};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
-use super::{bench, chart, colours, cover, cutting, marks, mixing, strips, swatches, template};
+use super::{bench, chart, colours, cover, cutting, marks, mixing, spots, strips, swatches, template};
 use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
 use crate::length::{Area, Length, Place};
@@ -18,9 +18,10 @@ const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 /// # Errors
 /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
 pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
-    let kinds: [fn(&Plan, Paper) -> Vec<Leaf>; 10] = [
+    let kinds: &[fn(&Plan, Paper) -> Vec<Leaf>] = &[
         cover::leaves,
         bench::leaves,
+        spots::leaves,
         colours::leaves,
         mixing::leaves,
         swatches::leaves,

@@ -105,6 +105,7 @@ fn warnings(flow: &mut Flow, plan: &Plan) {
         let words = match warning {
             Warning::CornerJoints(count) => fill("warn.joints", &[("count", &count)]),
             Warning::Islands(count) => fill("warn.islands", &[("count", &count)]),
+            Warning::ThinParts(count) => fill("warn.thin", &[("count", &count)]),
             Warning::OutOfSquare(lean) => fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
         };
         flow.item("!", &words);

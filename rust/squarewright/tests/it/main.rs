@@ -9,3 +9,4 @@ mod panel;
 mod picture;
 mod pixelate;
 mod rooms;
+mod weak;
