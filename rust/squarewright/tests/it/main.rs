@@ -1,5 +1,6 @@
 //! What each room promises, checked from outside the crate.
 
+mod border;
 mod colour;
 mod edit;
 mod length;

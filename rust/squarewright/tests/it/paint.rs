@@ -1,5 +1,7 @@
 //! The paint room: mixtures, recipes, calibration.
 
+mod amount;
+mod order;
 mod search;
 mod stock;
 
