@@ -10,6 +10,7 @@ mod fit;
 mod grid;
 mod length;
 mod paint;
+mod painting;
 mod panel;
 mod panic;
 mod picture;
@@ -33,6 +34,8 @@ mod _core {
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
+    #[pymodule_export]
+    use crate::painting::PyPainting;
     #[pymodule_export]
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]

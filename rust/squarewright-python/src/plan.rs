@@ -8,7 +8,7 @@ use pyo3::types::{PyBytes, PyDict, PyString, PyTuple, PyType};
 use squarewright::grid::Background;
 use squarewright::output;
 use squarewright::paint::Mixing;
-use squarewright::plan::{Door, Making, Plan, Source};
+use squarewright::plan::{Door, Making, Painting, Plan, Source};
 use squarewright::sheet::Paper;
 
 use crate::array;
@@ -17,6 +17,7 @@ use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::paint::PyStock;
+use crate::painting::{self, PyPainting};
 use crate::panel::PyPanel;
 use crate::pot::PyPotStep;
 use crate::recipe::PyRecipe;
@@ -122,6 +123,35 @@ impl PyPlan {
     fn pots(&self) -> Vec<Vec<PyPotStep>> {
         let steps = |pot: &Vec<_>| pot.iter().cloned().map(PyPotStep).collect();
         self.plan.mixes().pots.iter().map(steps).collect()
+    }
+
+    /// The jars: a dict with ``code``, ``hex``, ``area_cm2``, ``coats``, ``undercoat``, ``ml`` (needed),
+    /// ``batch_ml`` (to mix), ``measure`` and ``doses`` (measures of each paint) for each colour.
+    #[getter]
+    fn jars<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::jars(&self.plan, py)
+    }
+
+    /// The paints: a dict with ``paint``, ``hex``, ``ml`` (needed), ``poured_ml`` (as counted out),
+    /// ``bottle_ml``, ``bottles``, ``owned``, ``cost`` (of what is to buy, in hundredths) and ``currency`` for
+    /// each; empty when no stock was given.
+    #[getter]
+    fn bottles<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::bottles(&self.plan, py)
+    }
+
+    /// What is brushed on all over: a dict with ``area_cm2``, ``coats`` and ``ml`` under ``"primer"``,
+    /// ``"undercoat"`` and ``"varnish"``.
+    #[getter]
+    fn layers<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        painting::layers(&self.plan, py)
+    }
+
+    /// The order of painting: a dict with ``set``, ``coat``, ``colours`` (pairs of colour and cells) and
+    /// ``wait_minutes`` for each pass.
+    #[getter]
+    fn passes<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::passes(&self.plan, py)
     }
 
     /// The stages of the job, in order.
@@ -349,7 +379,7 @@ impl PyPlan {
 #[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
     paints = "mixed", raw = None, ground = None, background = None, stock = None,
-    pinned = None, name = None, progress = None))]
+    pinned = None, painting = None, name = None, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
@@ -371,6 +401,7 @@ pub(crate) fn plan(
     background: Option<&Bound<'_, PyAny>>,
     stock: Option<&Bound<'_, PyStock>>,
     pinned: Option<Vec<Bound<'_, PyRecipe>>>,
+    painting: Option<&Bound<'_, PyPainting>>,
     name: Option<&Bound<'_, PyString>>,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyPlan> {
@@ -392,9 +423,13 @@ pub(crate) fn plan(
     let (panel, source) = (panel.get().0, Source { name: name.unwrap_or_else(|| "figure".into()), door });
     let stock = stock.map(|stock| stock.get().0.clone());
     let pinned: Vec<_> = pinned.into_iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
+    let painting = painting.map(|painting| painting.get().clone());
+    painting.as_ref().map_or(Ok(()), |painting| painting.fits(grid.rows(), grid.columns()))?;
+    let painting = painting.map_or_else(Painting::default, |painting| painting.0);
     let plan = run(py, None, None, move |watch| {
         let plan = Plan::new(source, grid, panel, &asked, making)?;
-        plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)
+        let plan = plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)?;
+        plan.painted(painting, stock.as_ref())
     })?;
     Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

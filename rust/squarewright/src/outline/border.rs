@@ -44,7 +44,8 @@ fn is_on_border(grid: &Grid, place: usize) -> bool {
     if row == 0 || column == 0 || row + 1 == grid.rows() || column + 1 == grid.columns() {
         return true;
     }
-    let around = (row - 1..=row + 1).flat_map(|row| (column - 1..=column + 1).map(move |column| (row, column)));
+    let around =
+        (row - 1..=row + 1).flat_map(|row| (column - 1..=column + 1).map(move |column| (row, column)));
     around.into_iter().any(|(row, column)| grid.cells()[row * grid.columns() + column].is_none())
 }
 
@@ -54,7 +55,9 @@ fn squares(mask: &[bool], columns: usize, side: usize) -> Vec<bool> {
     let mut found = vec![false; mask.len()];
     for row in 0..(rows + 1).saturating_sub(side) {
         for column in 0..(columns + 1).saturating_sub(side) {
-            let places = || (row..row + side).flat_map(|row| (column..column + side).map(move |at| row * columns + at));
+            let places = || {
+                (row..row + side).flat_map(|row| (column..column + side).map(move |at| row * columns + at))
+            };
             if places().all(|place| mask[place]) {
                 places().for_each(|place| found[place] = true);
             }

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::coats::{Cover, cover};
 use super::measure::Measure;
-use super::paint::{Opacity, Paint};
+use super::paint::{Opacity, Paint, Price};
 use super::recipe::{Part, Recipe};
 use super::stock::Stock;
 use crate::colour::{Lab, Rgb};
@@ -194,6 +194,10 @@ pub struct Need {
     pub bottles: u32,
     /// Whether it is at hand.
     pub owned: bool,
+    /// Its colour.
+    pub colour: Rgb,
+    /// What one bottle costs, when that is known.
+    pub price: Option<Price>,
 }
 
 /// Something brushed on all over: primer, undercoat or varnish.
@@ -220,6 +224,18 @@ pub struct Amounts {
     pub varnish: Layer,
     /// What each paint has to give, in the order of the stock; empty when there are no recipes.
     pub paints: Vec<Need>,
+}
+
+impl Need {
+    /// Gives what all bottles to buy cost, in hundredths; nothing for a paint at hand.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a price is above zero")]
+    pub fn cost(&self) -> Option<u64> {
+        if self.owned {
+            return Some(0);
+        }
+        let bottle = (self.price.as_ref()?.amount * 100.0).round() as u64;
+        Some(bottle * u64::from(self.bottles))
+    }
 }
 
 impl Amounts {
@@ -310,7 +326,8 @@ fn need(paint: &Paint, (ml, poured_ml): (f64, f64), asked: &Amounting) -> Need {
     // A thousandth of a bottle too little is no second bottle: it is far within the reserve.
     let bottles = (poured_ml / bottle_ml - 1e-3).ceil().max(1.0) as u32;
     let (labelled, owned) = (paint.ml.is_some(), paint.owned);
-    Need { paint: paint.name.clone(), ml, poured_ml, bottle_ml, labelled, bottles, owned }
+    let (colour, price) = (paint.colour, paint.price.clone());
+    Need { paint: paint.name.clone(), ml, poured_ml, bottle_ml, labelled, bottles, owned, colour, price }
 }
 
 /// Finds the whitest paint of a stock, when one is white enough to go under others.

@@ -26,6 +26,17 @@ impl Measure {
     /// How much more may be mixed than is needed, so that spoons can be used.
     const SPARE: f64 = 1.3;
 
+    /// Gives the word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Drop => "drop",
+            Self::QuarterTeaspoon => "quarter teaspoon",
+            Self::Teaspoon => "teaspoon",
+            Self::Tenth => "tenth of a millilitre",
+            Self::Millilitre => "millilitre",
+        }
+    }
+
     /// Gives how many millilitres it holds.
     pub fn ml(self, drop_ml: f64) -> f64 {
         match self {
@@ -55,7 +66,11 @@ impl Measure {
         spoons.unwrap_or_else(|| {
             let coarse = times(Self::Millilitre);
             let mixed = f64::from(coarse) * f64::from(parts);
-            if mixed <= Self::SPARE * ml { (Self::Millilitre, coarse) } else { (Self::Tenth, times(Self::Tenth)) }
+            if mixed <= Self::SPARE * ml {
+                (Self::Millilitre, coarse)
+            } else {
+                (Self::Tenth, times(Self::Tenth))
+            }
         })
     }
 }

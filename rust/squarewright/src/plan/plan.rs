@@ -2,12 +2,13 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Mixes, Stage, Step};
+use super::{Ending, Making, Mixes, Painting, Stage, Step};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Length, Ratio, Ruler};
 use crate::outline::{Corner, Outline, corner_joints, islands, trace};
+use crate::paint::{Amounts, Pass};
 use crate::panel::{Fit, Fitting, Panel, Pitches, Size, fit};
 
 /// By which door the grid came in.
@@ -60,6 +61,8 @@ pub struct Plan {
     outline: Outline,
     tally: Vec<Tally>,
     mixes: Mixes,
+    painting: Painting,
+    amounts: Amounts,
 }
 
 impl Plan {
@@ -83,7 +86,9 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        Ok(Self { name, door, grid, fit, making, outline, tally, mixes: Mixes::default() })
+        let (mixes, painting, amounts) = (Mixes::default(), Painting::default(), Amounts::default());
+        Self { name, door, grid, fit, making, outline, tally, mixes, painting, amounts }
+            .painted(Painting::default(), None)
     }
 
     /// Gives the name of the figure.
@@ -128,6 +133,24 @@ impl Plan {
 
     pub(super) fn with_mixes(self, mixes: Mixes) -> Self {
         Self { mixes, ..self }
+    }
+
+    /// Gives what was decided about painting it.
+    pub fn painting(&self) -> &Painting {
+        &self.painting
+    }
+
+    pub(super) fn with_painting(self, painting: Painting) -> Self {
+        Self { painting, ..self }
+    }
+
+    /// Gives how much paint is needed.
+    pub fn amounts(&self) -> &Amounts {
+        &self.amounts
+    }
+
+    pub(super) fn with_amounts(self, amounts: Amounts) -> Self {
+        Self { amounts, ..self }
     }
 
     /// Lists the corners at which the figure hangs together by nothing.
@@ -183,6 +206,9 @@ impl Plan {
             fit: self.fit.clone(),
             colours: self.tally.clone(),
             mixes: self.mixes.clone(),
+            painting: self.painting.clone(),
+            amounts: self.amounts.clone(),
+            passes: self.passes(),
             corner_joints: self.corner_joints(),
             islands: self.islands().iter().map(Vec::len).collect(),
             stages: self.stages(),
@@ -215,7 +241,13 @@ impl Plan {
             margin,
         };
         let source = Source { name: stored.name, door: stored.door };
-        Ok(Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes))
+        let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
+        // Amounts are kept as they were reckoned: bottles and their sizes are no part of a plan.
+        let plan = plan.painted(stored.painting, None)?;
+        Ok(match stored.amounts {
+            Some(amounts) => plan.with_amounts(amounts),
+            None => plan,
+        })
     }
 }
 
@@ -237,6 +269,9 @@ struct Written {
     fit: Fit,
     colours: Vec<Tally>,
     mixes: Mixes,
+    painting: Painting,
+    amounts: Amounts,
+    passes: Vec<Pass>,
     corner_joints: Vec<Corner>,
     islands: Vec<usize>,
     stages: Vec<Stage>,
@@ -254,6 +289,9 @@ struct Stored {
     fit: Placed,
     #[serde(default)]
     mixes: Mixes,
+    #[serde(default)]
+    painting: Painting,
+    amounts: Option<Amounts>,
 }
 
 #[derive(Deserialize)]

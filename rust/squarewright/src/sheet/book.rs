@@ -4,7 +4,9 @@ use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills, layers};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
-use super::{bench, chart, colours, cover, marks, mixing, strips, swatches, template};
+use super::{
+    bench, buying, chart, colours, cover, labels, marks, mixing, painting, strips, swatches, template,
+};
 use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
 use crate::length::{Area, Length, Place};
@@ -18,15 +20,18 @@ const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 /// # Errors
 /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
 pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
-    let kinds: [fn(&Plan, Paper) -> Vec<Leaf>; 9] = [
+    let kinds: [fn(&Plan, Paper) -> Vec<Leaf>; 12] = [
         cover::leaves,
         bench::leaves,
+        buying::leaves,
         colours::leaves,
         mixing::leaves,
         swatches::leaves,
         marks::leaves,
         strips::leaves,
         chart::leaves,
+        painting::leaves,
+        labels::leaves,
         template::leaves,
     ];
     let mut leaves = Vec::new();

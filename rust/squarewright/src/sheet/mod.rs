@@ -3,14 +3,17 @@
 mod bars;
 mod bench;
 mod book;
+mod buying;
 mod chart;
 mod colours;
 mod cover;
 mod draw;
 mod figure;
+mod labels;
 mod marks;
 mod mixing;
 mod page;
+mod painting;
 mod paper;
 mod strips;
 mod swatches;

@@ -1,8 +1,6 @@
 //! How much paint, how many coats.
 
-use squarewright::paint::{
-    Amounting, Amounts, Measure, Paint, Painted, Recipe, Stock, amounts, cover,
-};
+use squarewright::paint::{Amounting, Amounts, Measure, Paint, Painted, Recipe, Stock, amounts, cover};
 
 use super::rgb;
 
