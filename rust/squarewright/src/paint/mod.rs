@@ -22,6 +22,7 @@
 mod amount;
 mod calibrate;
 mod coats;
+mod ground;
 mod measure;
 mod mixture;
 mod order;
@@ -37,6 +38,7 @@ mod trust;
 pub use amount::{Amounting, Amounts, Jar, Layer, Need, Painted, Setting, amounts, whitest};
 pub use calibrate::calibrate;
 pub use coats::{Cover, cover};
+pub use ground::{Ground, Manner, grounds};
 pub use measure::Measure;
 pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, reflected};
 pub use order::{Ordering, Pass, Portion, Set, Turn, order};

@@ -1,6 +1,7 @@
 //! The paint room: mixtures, recipes, calibration.
 
 mod amount;
+mod ground;
 mod order;
 mod search;
 mod stock;
