@@ -11,7 +11,7 @@ use squarewright::paint::Mixing;
 use squarewright::plan::{Door, Making, Painting, Plan, Source};
 use squarewright::sheet::Paper;
 
-use crate::array;
+use crate::array::{self, Frozen};
 use crate::failure::Failure;
 use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
@@ -152,6 +152,13 @@ impl PyPlan {
     #[getter]
     fn passes<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
         painting::passes(&self.plan, py)
+    }
+
+    /// Which cells draw the outline, bool of shape (rows, columns), read-only.
+    #[getter]
+    fn outline_cells(&self) -> Frozen<'static> {
+        let grid = self.plan.grid();
+        Frozen::bool(self.plan.outline_cells().into_iter(), &[grid.rows(), grid.columns()])
     }
 
     /// The stages of the job, in order.
