@@ -61,15 +61,15 @@ fn square_offsets_have_the_areas_and_lengths_of_the_closed_form() {
 /// Source: the same with arcs, A + P·m + c·πm²/4 − r·m² and P + c·πm/2 − 2mr. Chords fall short of the arcs.
 #[test]
 fn round_offsets_come_near_the_areas_and_lengths_of_the_closed_form() {
-    let known: [(&[&str], i64, (f64, f64, f64, f64)); 6] = [
-        (&["#"], 2, (1.0, 4.0, 4.0, 0.0)),
-        (&L, 4, (3.0, 8.0, 5.0, 1.0)),
-        (&L, 2, (3.0, 8.0, 5.0, 1.0)),
-        (&PLUS, 4, (5.0, 12.0, 8.0, 4.0)),
-        (&U, 4, (7.0, 16.0, 6.0, 2.0)),
-        (&RING5, 4, (16.0, 32.0, 4.0, 4.0)),
+    let known: [(&[&str], i64, [f64; 4]); 6] = [
+        (&["#"], 2, [1.0, 4.0, 4.0, 0.0]),
+        (&L, 4, [3.0, 8.0, 5.0, 1.0]),
+        (&L, 2, [3.0, 8.0, 5.0, 1.0]),
+        (&PLUS, 4, [5.0, 12.0, 8.0, 4.0]),
+        (&U, 4, [7.0, 16.0, 6.0, 2.0]),
+        (&RING5, 4, [16.0, 32.0, 4.0, 4.0]),
     ];
-    for (rows, part, (area, perimeter, convex, reflex)) in known {
+    for (rows, part, [area, perimeter, convex, reflex]) in known {
         let m = 1.0 / part as f64;
         let found = grown(&drawn(rows), pitch(), Length::inches(1, part), Corners::Round).unwrap();
         let (a, p) = measures(&found);
