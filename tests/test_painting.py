@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 import pytest
+
 import squarewright as sw
 
 PANEL = sw.Panel("12 in", "12 in", thickness="1/4 in")
