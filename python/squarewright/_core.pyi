@@ -27,6 +27,7 @@ __all__ = [
     "Margins",
     "Mark",
     "Paint",
+    "Painting",
     "Panel",
     "Picture",
     "Plan",
@@ -88,6 +89,31 @@ class Length:
     def __ge__(self, other: Length, /) -> bool: ...
     def __hash__(self) -> int: ...
     def __reduce__(self) -> tuple[Any, ...]: ...
+
+@final
+class Painting:
+    def __new__(
+        cls,
+        *,
+        outline: str = "first",
+        edges: str = "own",
+        wait: tuple[int, int] = (20, 60),
+        outline_cells: object | None = None,
+        coats: int = 2,
+        weak_coats: int = 3,
+        spread: float = 8.0,
+        raw_spread: float = 5.0,
+        primer_coats: int = 1,
+        primer_spread: float = 6.0,
+        varnish_coats: int = 1,
+        varnish_spread: float = 10.0,
+        loss: float = 0.2,
+        reserve: float = 0.1,
+        smallest_ml: float = 1.0,
+        drop_ml: float = 0.05,
+        bottle_ml: float = 59.0,
+    ) -> Painting: ...
+    def __eq__(self, other: object, /) -> bool: ...
 
 @final
 class Panel:
@@ -420,6 +446,16 @@ class Plan:
     def pots(self) -> list[list[PotStep]]: ...
     @property
     def cuts(self) -> CutPlan | None: ...
+    @property
+    def jars(self) -> list[dict[str, Any]]: ...
+    @property
+    def bottles(self) -> list[dict[str, Any]]: ...
+    @property
+    def layers(self) -> dict[str, dict[str, Any]]: ...
+    @property
+    def passes(self) -> list[dict[str, Any]]: ...
+    @property
+    def outline_cells(self) -> NDArray[np.bool_]: ...
     @property
     def stages(self) -> list[str]: ...
     @property
@@ -815,6 +851,7 @@ def plan(
     pinned: Sequence[Recipe] | None = None,
     hand: str = "right",
     clearance: Length | str | None = None,
+    painting: Painting | None = None,
     name: str | None = None,
     progress: Callable[[float], object] | None = None,
 ) -> Plan: ...

@@ -35,6 +35,10 @@ impl Frozen<'static> {
         Self { bytes: bytes.into(), kind: "uint8", shape: shape.to_vec() }
     }
 
+    pub(crate) fn bool(marks: impl Iterator<Item = bool>, shape: &[usize]) -> Self {
+        Self { bytes: marks.map(u8::from).collect(), kind: "bool", shape: shape.to_vec() }
+    }
+
     pub(crate) fn int16(numbers: impl Iterator<Item = i16>, shape: &[usize]) -> Self {
         Self { bytes: numbers.flat_map(i16::to_ne_bytes).collect(), kind: "int16", shape: shape.to_vec() }
     }

@@ -1,10 +1,11 @@
 //! `squarewright.Cut`, `squarewright.CutPlan` and `squarewright.plan_cuts`.
 
 use pyo3::prelude::*;
-use squarewright::cut::{self, Cut, CutPlan, Cutting, Hand, Totals};
+use squarewright::cut::{self, Cut, CutPlan, Cutting, Totals};
 use squarewright::fault::Result;
 use squarewright::length::{Length, Place};
 use squarewright::panel::Fit;
+use squarewright::panel::Hand;
 use squarewright::sheet;
 
 use crate::failure::Failure;

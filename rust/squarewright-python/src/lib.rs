@@ -12,6 +12,7 @@ mod grid;
 mod length;
 mod limits;
 mod paint;
+mod painting;
 mod panel;
 mod panic;
 mod picture;
@@ -40,6 +41,8 @@ mod _core {
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
+    #[pymodule_export]
+    use crate::painting::PyPainting;
     #[pymodule_export]
     use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
     #[pymodule_export]

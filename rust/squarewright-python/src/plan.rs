@@ -10,10 +10,12 @@ use squarewright::panel::Fit;
 use squarewright::plan::{Door, Plan};
 use squarewright::sheet::Paper;
 
+use crate::array::Frozen;
 use crate::cut::PyCutPlan;
 use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::PyGrid;
+use crate::painting;
 use crate::pot::PyPotStep;
 use crate::recipe::PyRecipe;
 use crate::recovery::PyRecovery;
@@ -128,6 +130,42 @@ impl PyPlan {
     #[getter]
     fn cuts(&self) -> Option<PyCutPlan> {
         self.plan.cuts().map(|cuts| PyCutPlan::new(cuts.clone(), self.plan.fit()))
+    }
+
+    /// The jars: a dict with ``code``, ``hex``, ``area_cm2``, ``coats``, ``undercoat``, ``ml`` (needed),
+    /// ``batch_ml`` (to mix), ``measure`` and ``doses`` (measures of each paint) for each colour.
+    #[getter]
+    fn jars<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::jars(&self.plan, py)
+    }
+
+    /// The paints: a dict with ``paint``, ``hex``, ``ml`` (needed), ``poured_ml`` (as counted out),
+    /// ``bottle_ml``, ``bottles``, ``owned``, ``cost`` (of what is to buy, in hundredths) and ``currency`` for
+    /// each; empty when no stock was given.
+    #[getter]
+    fn bottles<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::bottles(&self.plan, py)
+    }
+
+    /// What is brushed on all over: a dict with ``area_cm2``, ``coats`` and ``ml`` under ``"primer"``,
+    /// ``"undercoat"`` and ``"varnish"``.
+    #[getter]
+    fn layers<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        painting::layers(&self.plan, py)
+    }
+
+    /// The order of painting: a dict with ``set``, ``coat``, ``colours`` (pairs of colour and cells) and
+    /// ``wait_minutes`` for each pass.
+    #[getter]
+    fn passes<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        painting::passes(&self.plan, py)
+    }
+
+    /// Which cells draw the outline, bool of shape (rows, columns), read-only.
+    #[getter]
+    fn outline_cells(&self) -> Frozen<'static> {
+        let grid = self.plan.grid();
+        Frozen::bool(self.plan.outline_cells().into_iter(), &[grid.rows(), grid.columns()])
     }
 
     /// The stages of the job, in order.

@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyString;
 use squarewright::grid::Background;
 use squarewright::paint::Mixing;
-use squarewright::plan::{Making, Plan, Source};
+use squarewright::plan::{Making, Painting, Plan, Source};
 
 use crate::array;
 use crate::cut;
@@ -14,6 +14,7 @@ use crate::failure::Failure;
 use crate::figure::{Figure, figure};
 use crate::fit::Asked;
 use crate::paint::PyStock;
+use crate::painting::PyPainting;
 use crate::panel::PyPanel;
 use crate::plan::PyPlan;
 use crate::recipe::PyRecipe;
@@ -48,6 +49,8 @@ use crate::watch::run;
 ///     The paints; each colour gets a recipe.
 /// pinned : list of Recipe, optional
 ///     Recipes of your own, made by ``pin``, that stay as they are.
+/// painting : Painting, optional
+///     What you decide about painting.
 /// hand : str, default "right"
 ///     ``"right"`` or ``"left"``: the hand that holds the knife.
 /// clearance : Length or str, default "1/8 in"
@@ -75,7 +78,7 @@ use crate::watch::run;
 #[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
     paints = "mixed", raw = None, ground = None, background = None, stock = None,
-    pinned = None, hand = "right", clearance = None, name = None, progress = None))]
+    pinned = None, painting = None, hand = "right", clearance = None, name = None, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
@@ -97,6 +100,7 @@ pub(crate) fn plan(
     background: Option<&Bound<'_, PyAny>>,
     stock: Option<&Bound<'_, PyStock>>,
     pinned: Option<Vec<Bound<'_, PyRecipe>>>,
+    painting: Option<&Bound<'_, PyPainting>>,
     hand: &str,
     clearance: Option<&Bound<'_, PyAny>>,
     name: Option<&Bound<'_, PyString>>,
@@ -109,6 +113,7 @@ pub(crate) fn plan(
         backing,
         edges,
         paints: paints.parse().map_err(Failure::from)?,
+        hand: hand.parse().map_err(Failure::from)?,
         raw: raw.map(array::colour).transpose()?,
         ground: ground.map(array::colour).transpose()?,
     };
@@ -121,10 +126,13 @@ pub(crate) fn plan(
     let (panel, source) = (panel.get().0, Source { name: name.unwrap_or_else(|| "figure".into()), door });
     let stock = stock.map(|stock| stock.get().0.clone());
     let pinned: Vec<_> = pinned.into_iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
+    let painting = painting.map(|painting| painting.get().clone());
+    painting.as_ref().map_or(Ok(()), |painting| painting.fits(grid.rows(), grid.columns()))?;
+    let painting = painting.map_or_else(Painting::default, |painting| painting.0);
     let plan = run(py, None, None, move |watch| {
         let plan = Plan::new(source, grid, panel, &asked, making)?;
         let plan = plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)?;
-        plan.cut(&cutting, watch)
+        plan.painted(painting, stock.as_ref())?.cut(&cutting, watch)
     })?;
     Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
 }

@@ -24,4 +24,4 @@ mod through;
 
 pub use cut::{Cut, CutPlan, Edge, Ends, Kind, PanelCuts, Pull, Remark, Totals};
 pub use order::plan_cuts;
-pub use setting::{Cutting, Hand};
+pub use setting::Cutting;

@@ -6,13 +6,14 @@
 
 use super::board::{Board, Point};
 use super::cut::{Cut, CutPlan, Kind, PanelCuts, Pull, Remark, Totals};
-use super::setting::{Cutting, Hand};
+use super::setting::Cutting;
 use super::stroke::{Round, Stroke, is_pulled_back, strokes};
 use super::{bay, convex, part, through};
 use crate::fault::{Error, Result, Watch};
 use crate::grid::Grid;
 use crate::length::{Length, Place};
 use crate::outline::Corner;
+use crate::panel::Hand;
 use crate::panel::{Fit, Piece};
 
 /// More strokes than this on one panel are nothing to cut by hand.

@@ -1,22 +1,10 @@
 //! What the maker may choose about cutting.
 
-use std::str::FromStr;
-
 use serde::{Deserialize, Serialize};
 
 use crate::fault::{Error, Result};
 use crate::length::Length;
-
-/// The hand that holds the knife.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Hand {
-    /// Pulls towards the body and from left to right.
-    #[default]
-    Right,
-    /// Pulls towards the body and from right to left.
-    Left,
-}
+use crate::panel::Hand;
 
 /// What is asked of a cut plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -75,21 +63,5 @@ impl Cutting {
     pub fn light_cuts(&self, thickness: Length) -> usize {
         let (whole, depth) = (thickness.units(), self.light_cut.units());
         usize::try_from((whole + depth - 1) / depth).unwrap_or(usize::MAX).max(1)
-    }
-}
-
-impl FromStr for Hand {
-    type Err = Error;
-
-    /// Reads `right` or `left`.
-    fn from_str(text: &str) -> Result<Self> {
-        match text {
-            "right" => Ok(Self::Right),
-            "left" => Ok(Self::Left),
-            _ => {
-                let must = "\"right\" or \"left\"".into();
-                Err(Error::Argument { name: "hand", must, got: format!("{text:?}") })
-            }
-        }
     }
 }

@@ -1,11 +1,15 @@
 //! Shapes: the boundaries of figure and colours, where the figure hangs together badly, and what helps.
 
+mod balance;
 mod body;
+mod border;
 mod bridge;
+mod edges;
 mod fill;
 mod inks;
 mod limits;
 mod neck;
+mod offset;
 mod remedy;
 mod sever;
 mod slot;
@@ -14,9 +18,13 @@ mod thicken;
 mod trace;
 mod weak;
 
+pub use balance::{Point, centroid, hook};
 pub use body::bodies;
+pub use border::outline_cells;
+pub use edges::{EdgeColour, edges};
 pub use inks::Inks;
 pub use limits::Limits;
+pub use offset::{Contour, Corners, enclosed_mm2, grown, shrunk};
 pub use remedy::{Cure, Remedy, remedies};
 pub use strengthen::{Choice, Strengthened, strengthened};
 pub use trace::{Arc, Corner, Heading, Outline, Ring, Run, trace, trace_labels};

@@ -19,8 +19,13 @@
 //! # Ok::<(), squarewright::fault::Error>(())
 //! ```
 
+mod amount;
 mod calibrate;
+mod coats;
+mod ground;
+mod measure;
 mod mixture;
+mod order;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod paint;
 mod pot;
@@ -30,8 +35,13 @@ mod search;
 mod stock;
 mod trust;
 
+pub use amount::{Amounting, Amounts, Jar, Layer, Need, Painted, Setting, amounts, whitest};
 pub use calibrate::calibrate;
+pub use coats::{Cover, cover};
+pub use ground::{Ground, Manner, grounds};
+pub use measure::Measure;
 pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, reflected};
+pub use order::{Ordering, Pass, Portion, Set, Turn, order};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
 pub use read::Format;

@@ -39,6 +39,14 @@ pub struct Price {
     pub currency: String,
 }
 
+impl Price {
+    /// Gives it in hundredths: cents, pence.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a price is zero or more")]
+    pub fn hundredths(&self) -> u64 {
+        (self.amount * 100.0).round() as u64
+    }
+}
+
 /// A second swatch: the paint mixed into white, painted and dried.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Tint {

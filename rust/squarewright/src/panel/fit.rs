@@ -305,6 +305,13 @@ impl<'a> Board<'a> {
 }
 
 impl Fit {
+    /// Asks for the same place again.
+    pub fn asked(&self) -> Fitting {
+        let size = Size::Pitch(self.pitch);
+        let (across, down) = (Some(self.across), Some(self.down));
+        Fitting { ruler: self.ruler, pitches: Pitches::Friendly, size, across, down, margin: self.margin }
+    }
+
     /// Gives the width of the whole figure.
     pub fn width(&self) -> Ratio {
         self.pitch.times(self.columns)

@@ -1,6 +1,7 @@
 //! The grid meets a board: which pitch, where each mark goes, how panels share a figure.
 
 mod fit;
+mod hand;
 mod marks;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod panel;
@@ -8,6 +9,7 @@ mod pitch;
 mod seam;
 
 pub use fit::{Alternative, Fit, Fitting, Margins, Piece, Size, Why, fit};
+pub use hand::Hand;
 pub use marks::Mark;
 pub use panel::Panel;
 pub use pitch::Pitches;

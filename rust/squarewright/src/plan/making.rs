@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
+use crate::panel::Hand;
 
 /// How a figure ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -40,6 +41,9 @@ pub struct Making {
     pub edges: bool,
     /// Where the colours come from.
     pub paints: Paints,
+    /// The hand that holds brush and knife.
+    #[serde(default)]
+    pub hand: Hand,
     /// The colour of the raw board, if cells of that colour are left unpainted.
     pub raw: Option<Rgb>,
     /// The colour of the bare cells of a whole square, if it is decided.
@@ -53,6 +57,7 @@ impl Default for Making {
             backing: true,
             edges: true,
             paints: Paints::Mixed,
+            hand: Hand::Right,
             raw: None,
             ground: None,
         }

@@ -2,10 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Plan;
+use super::{Ending, Plan};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
-use crate::paint::{Mixing, Recipe, Step, Stock, mix, pot};
+use crate::outline::{EdgeColour, edges};
+use crate::paint::{Ground, Mixing, Recipe, Step, Stock, grounds, mix, pot};
 use crate::palette::ramps;
 
 /// The recipes of a figure.
@@ -15,6 +16,9 @@ pub struct Mixes {
     pub recipes: Vec<Recipe>,
     /// The shades of each family in one pot, light to dark, where that saves a new one.
     pub pots: Vec<Vec<Step>>,
+    /// Grounds worth a try, when that of a whole square is still open.
+    #[serde(default)]
+    pub grounds: Vec<Ground>,
     /// Whether the paints are typical ones and no real bottles.
     pub typical: bool,
 }
@@ -66,6 +70,20 @@ impl Plan {
             let steps = pot(&shades, stock, asked, watch)?;
             pots.extend(steps.iter().any(|step| step.pot > 0).then_some(steps));
         }
-        Ok(self.with_mixes(Mixes { recipes, pots, typical: stock.is_typical() }))
+        let grounds = self.grounds(stock)?;
+        Ok(self.with_mixes(Mixes { recipes, pots, grounds, typical: stock.is_typical() }))
+    }
+
+    /// Suggests grounds for a whole square that has none yet.
+    fn grounds(&self, stock: &Stock) -> Result<Vec<Ground>> {
+        if self.making().ending != Ending::WholeSquare || self.making().ground.is_some() {
+            return Ok(Vec::new());
+        }
+        let open = edges(self.grid(), &[], EdgeColour::Own);
+        let figure: Vec<(Rgb, usize)> =
+            self.tally().iter().map(|tally| (tally.colour, tally.cells)).collect();
+        let border = self.tally().iter().filter(|tally| open[tally.index] > 0);
+        let border: Vec<Rgb> = border.map(|tally| tally.colour).collect();
+        grounds(&figure, &border, stock)
     }
 }

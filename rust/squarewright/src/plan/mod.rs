@@ -1,12 +1,15 @@
 //! Everything about one figure in one value: what to make, at which size, in which steps.
 
+mod json;
 mod making;
 mod mixes;
+mod painting;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod plan;
 mod step;
 
 pub use making::{Ending, Making, Paints};
 pub use mixes::Mixes;
+pub use painting::Painting;
 pub use plan::{Door, Plan, Source, Warning};
 pub use step::{Stage, Step};

@@ -2,17 +2,17 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Mixes, Stage, Step};
+use super::{Ending, Making, Mixes, Painting, Stage};
 use crate::colour::Rgb;
 use crate::cut::{CutPlan, Cutting, plan_cuts};
-use crate::fault::{Error, Result, Unwatched, Watch};
+use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
-use crate::length::{Length, Ratio, Ruler};
 use crate::outline::{
     Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, strengthened, trace,
     weak_spots,
 };
-use crate::panel::{Fit, Fitting, Panel, Pitches, Size, fit};
+use crate::paint::Amounts;
+use crate::panel::{Fit, Fitting, Panel, fit};
 
 /// By which door the grid came in.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -69,6 +69,8 @@ pub struct Plan {
     tally: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,
+    painting: Painting,
+    amounts: Amounts,
 }
 
 impl Plan {
@@ -94,8 +96,21 @@ impl Plan {
         let (outline, tally) = (trace(&grid), tally(&grid));
         let thickness = panel.thickness().unwrap_or(Limits::THICKNESS);
         let weak_spots = weak_spots(&grid, &Limits { thickness, ..Limits::new(fit.pitch) })?;
-        let (mixes, cuts) = (Mixes::default(), None);
-        Ok(Self { name, door, grid, fit, making, outline, weak_spots, tally, mixes, cuts })
+        let plan = Self {
+            name,
+            door,
+            grid,
+            fit,
+            making,
+            outline,
+            weak_spots,
+            tally,
+            mixes: Mixes::default(),
+            cuts: None,
+            painting: Painting::default(),
+            amounts: Amounts::default(),
+        };
+        plan.painted(Painting::default(), None)
     }
 
     /// Gives the name of the figure.
@@ -142,6 +157,24 @@ impl Plan {
         Self { mixes, ..self }
     }
 
+    /// Gives what was decided about painting it.
+    pub fn painting(&self) -> &Painting {
+        &self.painting
+    }
+
+    pub(super) fn with_painting(self, painting: Painting) -> Self {
+        Self { painting, ..self }
+    }
+
+    /// Gives how much paint is needed.
+    pub fn amounts(&self) -> &Amounts {
+        &self.amounts
+    }
+
+    pub(super) fn with_amounts(self, amounts: Amounts) -> Self {
+        Self { amounts, ..self }
+    }
+
     /// Gives the cuts of a figure that is cut out, once they are planned.
     pub fn cuts(&self) -> Option<&CutPlan> {
         self.cuts.as_ref()
@@ -176,10 +209,14 @@ impl Plan {
     /// [`Error::Stopped`] when the watcher asks to stop.
     pub fn strengthened(&self, watch: &dyn Watch) -> Result<Self> {
         let done = strengthened(&self.grid, &self.weak_spots.limits, Choice::All, Inks::default(), watch)?;
-        let Fit { panel, ruler, pitch, across, down, margin, .. } = self.fit;
-        let asked = Placed { panel, ruler, pitch, across, down, margin }.asked();
         let source = Source { name: self.name.clone(), door: self.door };
-        let plan = Self::new(source, done.grid, panel, &asked, self.making)?.with_mixes(self.mixes.clone());
+        let plan = Self::new(source, done.grid, self.fit.panel, &self.fit.asked(), self.making)?;
+        let mut painting = self.painting.clone();
+        // A crumb that is left out draws no outline any more.
+        for (mark, cell) in painting.outline_cells.iter_mut().flatten().zip(plan.grid.cells()) {
+            *mark &= cell.is_some();
+        }
+        let plan = plan.with_mixes(self.mixes.clone()).painted(painting, self.amounts.stock().as_ref())?;
         match &self.cuts {
             Some(cuts) => plan.cut(&cuts.cutting, watch),
             None => Ok(plan),
@@ -218,51 +255,6 @@ impl Plan {
         let side = self.fit.pitch.mm() / 10.0;
         side * side
     }
-
-    /// Writes the plan as JSON with [`Plan::SCHEMA_VERSION`].
-    ///
-    /// # Panics
-    /// Never: every part of a plan can be written.
-    pub fn to_json(&self) -> String {
-        let written = Written {
-            schema_version: Self::SCHEMA_VERSION,
-            name: self.name.clone(),
-            door: self.door,
-            making: self.making,
-            grid: self.grid.clone(),
-            fit: self.fit.clone(),
-            colours: self.tally.clone(),
-            mixes: self.mixes.clone(),
-            cuts: self.cuts.clone(),
-            weak_spots: self.weak_spots.clone(),
-            stages: self.stages(),
-            first_hour: Step::FIRST_HOUR.to_vec(),
-        };
-        let mut text = serde_json::to_string_pretty(&written).expect("a plan can be written as JSON");
-        text.push('\n');
-        text
-    }
-
-    /// Reads a plan back from its JSON; everything that follows from grid, panel and pitch is worked out
-    /// anew.
-    ///
-    /// # Errors
-    /// [`Error::Argument`] when the text is not such a plan or is of a newer version.
-    pub fn from_json(text: &str) -> Result<Self> {
-        let must = "a plan as written by to_json()";
-        let bad = |got: String| Error::Argument { name: "plan", must: must.into(), got };
-        let stored: Stored = serde_json::from_str(text).map_err(|error| bad(error.to_string()))?;
-        if stored.schema_version != Self::SCHEMA_VERSION {
-            return Err(bad(format!("version {}, which this release does not know", stored.schema_version)));
-        }
-        let (panel, asked) = (stored.fit.panel, stored.fit.asked());
-        let source = Source { name: stored.name, door: stored.door };
-        let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
-        match stored.cuts {
-            Some(Asked { cutting }) => plan.cut(&cutting, &Unwatched),
-            None => Ok(plan),
-        }
-    }
 }
 
 /// Tells whether a page can bear a character: it is no control, turns no line around (Unicode UAX #9, table
@@ -271,60 +263,4 @@ fn printable(letter: char) -> bool {
     let turns = matches!(letter, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
     let breaks = matches!(letter, '\u{2028}' | '\u{2029}');
     !(letter.is_control() || turns || breaks || matches!(letter, '\u{fffe}' | '\u{ffff}'))
-}
-
-#[derive(Serialize)]
-struct Written {
-    schema_version: u32,
-    name: String,
-    door: Door,
-    making: Making,
-    grid: Grid,
-    fit: Fit,
-    colours: Vec<Tally>,
-    mixes: Mixes,
-    cuts: Option<CutPlan>,
-    weak_spots: WeakSpots,
-    stages: Vec<Stage>,
-    first_hour: Vec<Step>,
-}
-
-/// What is read back.
-#[derive(Deserialize)]
-struct Stored {
-    schema_version: u32,
-    name: String,
-    door: Door,
-    making: Making,
-    grid: Grid,
-    fit: Placed,
-    #[serde(default)]
-    mixes: Mixes,
-    #[serde(default)]
-    cuts: Option<Asked>,
-}
-
-/// What was asked of the cuts: they follow from it.
-#[derive(Deserialize)]
-struct Asked {
-    cutting: Cutting,
-}
-
-#[derive(Deserialize)]
-struct Placed {
-    panel: Panel,
-    ruler: Ruler,
-    pitch: Ratio,
-    across: usize,
-    down: usize,
-    margin: Length,
-}
-
-impl Placed {
-    /// Asks for the same place again.
-    fn asked(&self) -> Fitting {
-        let size = Size::Pitch(self.pitch);
-        let (across, down) = (Some(self.across), Some(self.down));
-        Fitting { ruler: self.ruler, pitches: Pitches::Friendly, size, across, down, margin: self.margin }
-    }
 }

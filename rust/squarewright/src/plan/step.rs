@@ -20,6 +20,8 @@ pub enum Stage {
     Choose,
     /// Paint the cells.
     Paint,
+    /// Go round the borders with what is left in the jars.
+    CleanUp,
     /// Cut the figure out.
     Cut,
     /// Glue card behind it.
@@ -42,6 +44,7 @@ impl Stage {
             Self::Mix => "mix",
             Self::Choose => "choose",
             Self::Paint => "paint",
+            Self::CleanUp => "clean up",
             Self::Cut => "cut",
             Self::Back => "back",
             Self::Edges => "edges",
@@ -56,7 +59,7 @@ impl Stage {
             Paints::Mixed => Self::Mix,
             Paints::FromTheBottle => Self::Choose,
         };
-        let mut stages = vec![Self::Gather, Self::Mark, Self::Trace, mixing, Self::Paint];
+        let mut stages = vec![Self::Gather, Self::Mark, Self::Trace, mixing, Self::Paint, Self::CleanUp];
         stages.extend((making.ending == Ending::CutOut).then_some(Self::Cut));
         stages.extend(making.backing.then_some(Self::Back));
         stages.extend(making.edges.then_some(Self::Edges));

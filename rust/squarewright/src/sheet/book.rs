@@ -4,7 +4,10 @@ use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills, layers};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
-use super::{bench, chart, colours, cover, cutting, marks, mixing, spots, strips, swatches, template};
+use super::{
+    bench, buying, chart, colours, cover, cutting, labels, marks, mixing, painting, spots, strips, swatches,
+    template,
+};
 use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
 use crate::length::{Area, Length, Place};
@@ -22,12 +25,15 @@ pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
         cover::leaves,
         bench::leaves,
         spots::leaves,
+        buying::leaves,
         colours::leaves,
         mixing::leaves,
         swatches::leaves,
         marks::leaves,
         strips::leaves,
         chart::leaves,
+        painting::leaves,
+        labels::leaves,
         template::leaves,
         cutting::leaves,
     ];

@@ -6,6 +6,7 @@ use super::table::{Column, Entry, table};
 use super::words::{fill, say};
 use crate::colour::Rgb;
 use crate::length::{Length, System};
+use crate::paint::Manner;
 use crate::palette::alike;
 use crate::plan::{Ending, Paints, Plan};
 
@@ -53,17 +54,33 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if let Some(raw) = plan.tally().iter().find(|colour| plan.is_raw(colour.colour)) {
         flow.paragraph(&fill("colours.raw", &[("code", &raw.code), ("name", &raw.name)]));
     }
-    if plan.making().ending == Ending::WholeSquare {
-        let bare = plan.grid().cells().len() - total;
-        let ground =
-            plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
-        flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
-    }
+    ground(&mut flow, plan);
     if let Some(pairs) = alike_pairs(plan) {
         flow.paragraph(&fill("colours.alike", &[("pairs", &pairs)]));
     }
     flow.note(say("colours.screen"));
     flow.leaves()
+}
+
+/// Says what the bare cells of a whole square are painted in, or which colours are worth a try.
+fn ground(flow: &mut Flow, plan: &Plan) {
+    if plan.making().ending != Ending::WholeSquare {
+        return;
+    }
+    let bare = plan.grid().cells().len() - plan.grid().figure_cells();
+    let ground =
+        plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
+    flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
+    for ground in &plan.mixes().grounds {
+        let parts: Vec<String> =
+            ground.parts.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
+        let key = match ground.manner {
+            Manner::Light => "ground.light",
+            Manner::Dark => "ground.dark",
+            Manner::Opposite => "ground.opposite",
+        };
+        flow.item("•", &fill(key, &[("parts", &parts.join(" + ")), ("hex", &ground.colour)]));
+    }
 }
 
 /// Names the pairs of colours that look alike to some people.

@@ -19,7 +19,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
     for (number, stage) in plan.stages().into_iter().enumerate() {
-        flow.item(&format!("{}.", number + 1), say(&format!("stage.{}", stage.word())));
+        flow.item(&format!("{}.", number + 1), say(&format!("stage.{}", stage.word().replace(' ', "-"))));
     }
     warnings(&mut flow, plan);
     flow.leaves()

@@ -1,8 +1,10 @@
 //! What each room promises, checked from outside the crate.
 
+mod border;
 mod colour;
 mod edit;
 mod length;
+mod offset;
 mod outline;
 mod paint;
 mod panel;

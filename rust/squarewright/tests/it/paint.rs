@@ -1,5 +1,8 @@
 //! The paint room: mixtures, recipes, calibration.
 
+mod amount;
+mod ground;
+mod order;
 mod search;
 mod stock;
 

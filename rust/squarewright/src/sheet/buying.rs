@@ -1,0 +1,163 @@
+//! The buying list: paints in bottles, what is brushed on all over, panels, brushes and small things.
+
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::table::{Column, Entry, table};
+use super::words::{fill, say};
+use crate::length::Length;
+use crate::paint::{Layer, Need};
+use crate::plan::{Ending, Plan};
+
+/// Brushes by the largest pitch that they suit, in hundredths of a millimetre (common practice).
+const BRUSHES: [(i64, &str); 6] = [
+    (318, "buying.brush.finest"),
+    (476, "buying.brush.fine"),
+    (635, "buying.brush.small"),
+    (953, "buying.brush.middle"),
+    (2540, "buying.brush.flat"),
+    (i64::MAX, "buying.brush.wide"),
+];
+/// Cork squares are sold four to a pack (common practice).
+const PACK: usize = 4;
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("buying.title"), paper);
+    flow.heading(say("buying.title"));
+    flow.paragraph(say("buying.how"));
+    paints(&mut flow, plan);
+    layers(&mut flow, plan);
+    rest(&mut flow, plan);
+    basis(&mut flow, plan);
+    flow.leaves()
+}
+
+fn paints(flow: &mut Flow, plan: &Plan) {
+    let needs = &plan.amounts().paints;
+    if needs.is_empty() {
+        let ml = millilitres(plan.amounts().colour_ml());
+        flow.paragraph(&fill("buying.no-paints", &[("ml", &ml)]));
+        return;
+    }
+    if plan.mixes().typical {
+        flow.paragraph(say("buying.typical"));
+    }
+    let columns = [
+        Column::left(say("colours.swatch"), 56),
+        Column::left(say("buying.paint"), 148),
+        Column::right(say("buying.need"), 70),
+        Column::right(say("buying.bottles"), 96),
+        Column::left("", 10),
+        Column::left(say("buying.have"), 72),
+        Column::right(say("buying.cost"), 66),
+    ];
+    let rows: Vec<Vec<Entry>> = needs.iter().map(row).collect();
+    table(flow, &columns, Length::PT * 20, &rows);
+    let bought = || needs.iter().filter(|need| !need.paint.owned);
+    if bought().next().is_none() {
+        return;
+    }
+    match bought().map(Need::cost).sum::<Option<u64>>() {
+        Some(cost) => {
+            let currency =
+                bought().find_map(|need| need.paint.price.as_ref()).map_or("", |price| &*price.currency);
+            flow.paragraph(&fill("buying.total", &[("cost", &money(cost, currency))]));
+        }
+        None => flow.note(say("buying.no-price")),
+    }
+}
+
+fn row(need: &Need) -> Vec<Entry> {
+    let bottle = format!("{} ml", trimmed(need.bottle_ml));
+    let guessed = if need.paint.ml.is_some() { "" } else { "?" };
+    // One bottle that is at hand is no news.
+    let enough = need.paint.owned && need.bottles == 1;
+    let bottles = if enough { String::new() } else { format!("{} × {bottle}{guessed}", need.bottles) };
+    let currency = need.paint.price.as_ref().map_or("", |price| &*price.currency);
+    let cost =
+        need.cost().filter(|_| !need.paint.owned).map_or_else(String::new, |cost| money(cost, currency));
+    let have = say(if need.paint.owned { "buying.owned" } else { "buying.buy" });
+    vec![
+        Entry::Swatch(need.paint.colour),
+        Entry::Words(need.paint.name.clone()),
+        Entry::Words(millilitres(need.poured_ml)),
+        Entry::Words(bottles),
+        Entry::Words(String::new()),
+        if need.paint.owned { Entry::Words(have.into()) } else { Entry::Strong(have.into()) },
+        Entry::Words(cost),
+    ]
+}
+
+fn layers(flow: &mut Flow, plan: &Plan) {
+    let amounts = plan.amounts();
+    let kinds = [
+        ("buying.primer", amounts.primer),
+        ("buying.undercoat", amounts.undercoat),
+        ("buying.varnish", amounts.varnish),
+    ];
+    for (key, Layer { coats, ml, .. }) in kinds.into_iter().filter(|(_, layer)| layer.coats > 0) {
+        flow.item("•", &fill(key, &[("ml", &millilitres(ml)), ("coats", &coats)]));
+    }
+}
+
+fn rest(flow: &mut Flow, plan: &Plan) {
+    flow.heading(say("buying.rest"));
+    let fit = plan.fit();
+    let panels = fit.across * fit.down;
+    let size = format!("{} × {}", fit.ruler.text(fit.panel.width()), fit.ruler.text(fit.panel.height()));
+    let packs = panels.div_ceil(PACK);
+    flow.item("•", &fill("buying.panels", &[("count", &panels), ("size", &size), ("packs", &packs)]));
+    #[expect(clippy::cast_possible_truncation, reason = "a pitch is some millimetres")]
+    let pitch = (fit.pitch.mm() * 100.0) as i64;
+    let brush = BRUSHES.iter().find(|(most, _)| pitch <= *most).map_or("buying.brush.wide", |(_, key)| key);
+    flow.item("•", &fill("buying.brushes", &[("brush", &say(brush))]));
+    let jars = plan.amounts().jars.len();
+    flow.item("•", &fill("buying.jars", &[("jars", &jars)]));
+    flow.item("•", say("buying.marking"));
+    if plan.making().ending == Ending::CutOut {
+        flow.item("•", say("buying.cutting"));
+    }
+    if plan.making().backing {
+        flow.item("•", say("buying.backing"));
+    }
+    flow.note(say("buying.care"));
+}
+
+/// Says with which numbers the amounts were reckoned, and what is usual.
+fn basis(flow: &mut Flow, plan: &Plan) {
+    flow.heading(say("buying.basis"));
+    flow.note(say("buying.basis-how"));
+    let columns = [
+        Column::left("", 300),
+        Column::right(say("buying.basis-value"), 70),
+        Column::right(say("buying.basis-usual"), 100),
+    ];
+    let settings = plan.painting().amounting.settings();
+    let rows: Vec<Vec<Entry>> = settings
+        .iter()
+        .map(|set| {
+            let usual = format!("{} – {}", trimmed(set.low), trimmed(set.high));
+            vec![
+                Entry::Words(say(&format!("amount.{}", set.name)).into()),
+                Entry::Words(trimmed(set.value)),
+                Entry::Words(usual),
+            ]
+        })
+        .collect();
+    table(flow, &columns, Length::PT * 16, &rows);
+}
+
+/// Gives millilitres as a hand can measure them: tenths for a few, else whole ones.
+pub(super) fn millilitres(ml: f64) -> String {
+    if ml < 10.0 { format!("{ml:.1} ml") } else { format!("{:.0} ml", ml.ceil()) }
+}
+
+/// Gives a number without idle zeros.
+fn trimmed(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+fn money(hundredths: u64, currency: &str) -> String {
+    let amount = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    if currency.is_empty() { amount } else { format!("{amount} {currency}") }
+}

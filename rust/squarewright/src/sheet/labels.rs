@@ -1,0 +1,79 @@
+//! Labels for the jars: cut along the lines and tape on.
+
+use super::buying::millilitres;
+use super::draw::Draw;
+use super::page::{HAIR, INK, Leaf, QUIET, RULE, body};
+use super::paper::Paper;
+use super::text::Style;
+use super::words::{fill, say};
+use crate::length::{Area, Length, Place};
+use crate::paint::{Jar, Measure};
+use crate::plan::Plan;
+
+/// Labels side by side and one below the other on a page.
+const LABELS: (usize, usize) = (2, 6);
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let area = body(paper);
+    let part =
+        |length: Length, count: usize| Length::from_units(length.units() / i64::try_from(count).unwrap_or(1));
+    let (width, height) = (part(area.width, LABELS.0), part(area.height, LABELS.1));
+    let leaf = |jars: &[Jar]| {
+        let mut leaf = Leaf::new(say("labels.title"));
+        for (place, jar) in jars.iter().enumerate() {
+            let across = i64::try_from(place % LABELS.0).unwrap_or(0);
+            let down = i64::try_from(place / LABELS.0).unwrap_or(0);
+            let corner = area.corner.moved(width * across, height * down);
+            leaf.draws.extend(label(plan, jar, Area::new(corner, width, height)));
+        }
+        leaf
+    };
+    plan.amounts().jars.chunks(LABELS.0 * LABELS.1).map(leaf).collect()
+}
+
+fn label(plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
+    let tally = plan.tally().iter().find(|tally| tally.colour == jar.colour);
+    let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
+    let inside = area.inset(Length::PT * 8);
+    let swatch = Area::new(inside.corner, Length::PT * 40, Length::PT * 40);
+    let left = inside.left() + Length::PT * 48;
+    let room = inside.width - Length::PT * 48;
+    let mut lines = vec![
+        (Style::Heading, format!("{code}  {name}")),
+        (Style::Table, fill("labels.coats", &[("coats", &jar.coats), ("ml", &millilitres(jar.batch_ml))])),
+    ];
+    let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
+    if doses.len() > 1 {
+        let doses = fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
+        lines.extend(Style::Table.wrap(&doses, room).into_iter().map(|line| (Style::Table, line)));
+    } else if let [dose] = &*jar.doses {
+        lines.push((Style::Table, fill("labels.flat", &[("paint", &dose.paint)])));
+    }
+    lines.push((Style::Small, plan.name().to_owned()));
+    let mut draws = vec![
+        Draw::frame(area, HAIR, RULE),
+        Draw::block(swatch, jar.colour),
+        Draw::frame(swatch, HAIR, QUIET),
+        Draw::Text(Style::Small.at(
+            Place::new(inside.left(), inside.bottom()),
+            say("labels.mixed-on"),
+            QUIET,
+        )),
+    ];
+    let mut y = inside.top() + Length::PT * 11;
+    for (style, words) in lines {
+        draws.push(Draw::Text(style.at(Place::new(left, y), style.shortened(&words, room), INK)));
+        y += style.leading();
+    }
+    draws
+}
+
+fn measure(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Drop => "labels.drops",
+        Measure::QuarterTeaspoon => "labels.quarter-teaspoons",
+        Measure::Teaspoon => "labels.teaspoons",
+        Measure::Tenth => "labels.tenths",
+        Measure::Millilitre => "labels.millilitres",
+    }
+}
