@@ -60,12 +60,16 @@ def test_corner_joints_and_islands_are_those_of_the_libraries_on_20_000_masks():
 
 def test_slots_and_pinholes_are_what_an_opening_leaves_of_the_waste():
     for mask in masks(1_500, 8, most=14):
-        spots = spots_of(grid_of(mask), pitch="3/32 in", thickness="1/32 in", slot="9/32 in", pinhole="3/16 in")
+        spots = spots_of(
+            grid_of(mask), pitch="3/32 in", thickness="1/32 in", slot="9/32 in", pinhole="3/16 in"
+        )
         bare = ~np.pad(mask, 4)
         thin = (bare & ~ndimage.binary_opening(bare, np.ones((3, 3))))[4:-4, 4:-4]
         holes, count = ndimage.label(bare, SQUARE)
         inner = [holes == label for label in range(1, count + 1) if label != holes[0, 0]]
-        small = [hole[4:-4, 4:-4] for hole in inner if not ndimage.binary_opening(hole, np.ones((2, 2))).any()]
+        small = [
+            hole[4:-4, 4:-4] for hole in inner if not ndimage.binary_opening(hole, np.ones((2, 2))).any()
+        ]
         for hole in small:
             thin &= ~hole
         cells = lambda found: sorted(cell for spot in found for cell in spot.cells)  # noqa: E731
@@ -88,7 +92,13 @@ def test_necks_of_one_cell_are_what_an_opening_leaves_of_the_figure():
 
 def test_a_neck_that_is_cut_leaves_the_part_beyond_it():
     neck = spots_of(drawn(DUMBBELL)).necks[0]
-    assert (neck.kind, neck.severity, neck.width_cells, neck.beyond, neck.joins) == ("neck", "severe", 1, 15, 2)
+    assert (neck.kind, neck.severity, neck.width_cells, neck.beyond, neck.joins) == (
+        "neck",
+        "severe",
+        1,
+        15,
+        2,
+    )
     assert neck.cells == [(2, 3), (2, 4), (2, 5)] and str(neck.width) == "3/16 in"
     boxes = shapely.box(0, 0, 0, 0)
     for row, line in enumerate(DUMBBELL.split()):
@@ -189,13 +199,15 @@ def test_a_bridge_between_two_parts_is_a_shortest_one():
 
 def test_two_parts_are_joined_by_the_shortest_way_and_crumbs_go():
     grid = drawn("##......## ##......## .......... ##......##")
-    bridges = [remedy for remedy in spots_of(grid).remedies() if remedy.kind == "bridge" and remedy.recommended]
+    bridges = [
+        remedy for remedy in spots_of(grid).remedies() if remedy.kind == "bridge" and remedy.recommended
+    ]
     assert [len(bridge.cells) for bridge in bridges].count(1) == 2
     assert sorted(len(bridge.cells) for bridge in bridges) == [1, 1, 6]
     crumb = drawn("###....... ###....... ###......#")
     first, *others = spots_of(crumb).remedies()
     assert (first.kind, first.cells, first.colour) == ("drop a crumb", [(2, 9)], None)
-    assert [(other.kind, len(other.cells)) for other in others][0] == ("bridge", 6)
+    assert (others[0].kind, len(others[0].cells)) == ("bridge", 6)
 
 
 def test_the_outline_colour_fills_and_without_an_outline_what_lies_around_does():

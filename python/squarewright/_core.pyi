@@ -32,7 +32,11 @@ __all__ = [
     "Reading",
     "Recipe",
     "Recovery",
+    "Remedy",
     "Stock",
+    "Strengthened",
+    "WeakSpot",
+    "WeakSpots",
     "_panic",
     "_stock_too_big",
     "blend",
@@ -47,6 +51,8 @@ __all__ = [
     "pixelate",
     "plan",
     "recover",
+    "strengthened",
+    "weak_spots",
 ]
 
 VERSION: Final[str]
