@@ -35,7 +35,11 @@ __all__ = [
     "Reading",
     "Recipe",
     "Recovery",
+    "Remedy",
     "Stock",
+    "Strengthened",
+    "WeakSpot",
+    "WeakSpots",
     "_panic",
     "_stock_too_big",
     "blend",
@@ -51,6 +55,8 @@ __all__ = [
     "plan",
     "plan_cuts",
     "recover",
+    "strengthened",
+    "weak_spots",
 ]
 
 VERSION: Final[str]

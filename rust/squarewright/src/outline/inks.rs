@@ -113,7 +113,7 @@ impl Work {
     }
 }
 
-/// Finds the colour of a drawn outline: one that makes up half of the silhouette or more.
+/// Finds the colour of a drawn outline: one that makes up more than half of the silhouette.
 fn drawn(grid: &Grid, mask: &Mask) -> Option<u8> {
     let mut counts = vec![0; grid.palette().len()];
     for (place, index) in grid.cells().iter().enumerate().filter_map(|(at, cell)| Some((at, (*cell)?))) {
@@ -121,7 +121,7 @@ fn drawn(grid: &Grid, mask: &Mask) -> Option<u8> {
         counts[usize::from(index)] += 4 - inner;
     }
     let best = first_largest(&counts);
-    (2 * counts[usize::from(best)] >= counts.iter().sum()).then_some(best)
+    (2 * counts[usize::from(best)] > counts.iter().sum()).then_some(best)
 }
 
 /// Gives the first place of the largest count.

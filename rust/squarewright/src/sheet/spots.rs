@@ -28,8 +28,15 @@ const HALO: Rgb = Rgb([0xff, 0xff, 0xff]);
 const CELL: Length = Length::from_units(Length::PT.units() * 12);
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let spots = plan.weak_spots().worst_first();
-    if plan.making().ending != Ending::CutOut || spots.is_empty() {
+    if plan.making().ending != Ending::CutOut {
+        return Vec::new();
+    }
+    let (remedies, speech) = (plan.remedies(), Speech::new(plan.grid(), Some(plan.fit().ruler)));
+    let helps = |spot: &WeakSpot| remedies.iter().any(|remedy| remedy.spot.as_ref() == Some(spot));
+    let mut spots = plan.weak_spots().worst_first();
+    // A loose part without a remedy of its own is joined by filling a corner.
+    spots.retain(|spot| spot.weakness != Weakness::Island || helps(spot));
+    if spots.is_empty() {
         return Vec::new();
     }
     let mut flow = Flow::new(say("weak.title"), paper);
@@ -37,7 +44,6 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.paragraph(say("weak.how"));
     flow.item("!", say("weak.care"));
     flow.skip(Length::PT * 6);
-    let (remedies, speech) = (plan.remedies(), Speech::new(plan.grid(), Some(plan.fit().ruler)));
     for (number, spot) in (1..).zip(spots.iter().copied().take(SHOWN)) {
         let own: Vec<&Remedy> = remedies.iter().filter(|remedy| remedy.spot.as_ref() == Some(spot)).collect();
         entry(&mut flow, plan, (number, spot, &own), &speech);
@@ -71,9 +77,6 @@ fn entry(
     for (turn, remedy) in remedies.iter().enumerate() {
         let words = speech.remedy(remedy);
         say_more(Style::Body, if turn == 0 { words } else { fill("weak.or", &[("remedy", &words)]) });
-    }
-    if remedies.is_empty() && spot.weakness == Weakness::Island {
-        say_more(Style::Body, say("weak.joined").to_owned());
     }
     let height: Length = lines.iter().map(|(style, _)| style.leading()).sum();
     let height = height.max(CROP) + Length::PT * 12;
@@ -142,14 +145,14 @@ fn line(from: Place, to: Place) -> Line {
 }
 
 fn haloed(path: Path, width: Length) -> Vec<Draw> {
-    vec![Draw::stroke(path.clone(), width * 3, HALO), Draw::stroke(path, width, INK)]
+    vec![Draw::stroke(path.clone(), width * 2, HALO), Draw::stroke(path, width, INK)]
 }
 
 /// Runs round a spot: a circle about a corner, a frame about cells.
 fn ring(spot: &WeakSpot, lattice: Lattice, room: Area) -> Path {
     let pitch = lattice.pitch.nearest();
     if let Weakness::CornerJoint { corner } = spot.weakness {
-        return circle(lattice.place(corner), pitch);
+        return circle(lattice.place(corner), Length::from_units(pitch.units() * 4 / 3));
     }
     let rows = spot.cells.iter().map(|cell| cell.0);
     let columns = spot.cells.iter().map(|cell| cell.1);

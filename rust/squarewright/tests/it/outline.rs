@@ -23,6 +23,83 @@ fn small_figures_have_the_counted_nodes_arcs_and_cracks() {
     }
 }
 
+/// Counts the parts that a relation joins `count` things into.
+fn parts(count: usize, joined: &[(usize, usize)]) -> usize {
+    let mut name: Vec<usize> = (0..count).collect();
+    for _ in 0..count {
+        let before = name.clone();
+        for &(a, b) in joined {
+            let low = name[a].min(name[b]);
+            (name[a], name[b]) = (low, low);
+        }
+        if name == before {
+            break;
+        }
+    }
+    (0..count).filter(|&thing| name[thing] == thing).count()
+}
+
+/// F = 1 + C − V + A, where faces are the areas of one label and the outside; every crack is drawn once.
+#[test]
+fn faces_follow_from_nodes_and_arcs() {
+    let small: [(usize, usize, &[u16], usize); 6] = [
+        (1, 1, &[1], 2),
+        (2, 2, &[1, 2, 3, 4], 5),
+        (2, 2, &[1, 1, 2, 3], 4),
+        (2, 2, &[1, 2, 2, 1], 5),
+        (3, 3, &[1, 1, 1, 1, 2, 1, 1, 1, 1], 3),
+        (2, 3, &[1, 2, 3, 1, 2, 3], 4),
+    ];
+    let mut cases: Vec<(usize, usize, Vec<u16>, Option<usize>)> = small
+        .iter()
+        .map(|&(rows, columns, labels, faces)| (rows, columns, labels.to_vec(), Some(faces)))
+        .collect();
+    let mut state = 9_u64;
+    for turn in 0..60 {
+        let colours = 2 + turn % 4;
+        let label = |_| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            u16::try_from((state >> 33) % colours).expect("few colours")
+        };
+        cases.push((20, 20, (0..400).map(label).collect(), None));
+    }
+    for (rows, columns, labels, known) in cases {
+        let outline = trace_labels(rows, columns, &labels);
+        let corner = |at: &squarewright::outline::Corner| at.row * (columns + 1) + at.column;
+        let ends: Vec<(usize, usize)> = outline
+            .arcs
+            .iter()
+            .map(|arc| (corner(&arc.start), corner(arc.corners().last().expect("an end"))))
+            .collect();
+        let mut points: Vec<usize> = ends.iter().flat_map(|&(from, to)| [from, to]).collect();
+        points.sort_unstable();
+        points.dedup();
+        let index = |point: usize| points.binary_search(&point).expect("a point");
+        let joined: Vec<(usize, usize)> = ends.iter().map(|&(from, to)| (index(from), index(to))).collect();
+        let faces = 1 + parts(points.len(), &joined) + ends.len() - points.len();
+        // The outside is one more cell, beside every cell of label 0 at the edge.
+        let outside = rows * columns;
+        let mut beside = Vec::new();
+        let mut cracks = 0;
+        for place in 0..outside {
+            let (row, column) = (place / columns, place % columns);
+            let right = if column + 1 < columns { place + 1 } else { outside };
+            let below = if row + 1 < rows { place + columns } else { outside };
+            let mut pairs = vec![(place, right), (place, below)];
+            pairs.extend((column == 0).then_some((place, outside)));
+            pairs.extend((row == 0).then_some((place, outside)));
+            for (a, b) in pairs {
+                let same = labels[a] == labels.get(b).copied().unwrap_or(0);
+                cracks += usize::from(!same);
+                beside.extend(same.then_some((a, b)));
+            }
+        }
+        assert_eq!(faces, parts(outside + 1, &beside));
+        assert!(known.is_none_or(|known| known == faces), "{labels:?}");
+        assert_eq!(outline.arcs.iter().map(squarewright::outline::Arc::length).sum::<usize>(), cracks);
+    }
+}
+
 fn figure(drawing: &[&str]) -> Grid {
     let cells = drawing.concat().chars().map(|c| (c == '#').then_some(0)).collect();
     let palette = Palette::new(vec![Rgb([10, 20, 30])]).expect("one colour");

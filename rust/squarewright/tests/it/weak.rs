@@ -183,7 +183,7 @@ fn corner_joints_and_islands_equal_brute_force_on_20_000_masks() {
 /// Turned or mirrored, a figure has the same weak spots at the turned places.
 #[test]
 fn turning_a_figure_round_turns_its_weak_spots() {
-    type Seen = Vec<(usize, usize, usize, u64, Vec<(usize, usize)>)>;
+    type Seen = Vec<(usize, usize, usize, String, Vec<(usize, usize)>)>;
     let seen = |spots: &WeakSpots, turn: &dyn Fn((usize, usize)) -> (usize, usize)| -> Seen {
         let all = [&spots.corner_joints, &spots.islands, &spots.necks, &spots.slots, &spots.pinholes];
         let mut seen = Seen::new();
@@ -193,14 +193,14 @@ fn turning_a_figure_round_turns_its_weak_spots() {
                 cells.sort_unstable();
                 let (beyond, joins, index) =
                     spot.neck().map_or((0, 0, 0.0), |n| (n.beyond, n.joins, n.index));
-                seen.push((kind, beyond, joins, (index * 1e6).round() as u64, cells));
+                seen.push((kind, beyond, joins, format!("{index:.6}"), cells));
             }
         }
         seen.sort();
         seen
     };
     let mut chance = Chance(11);
-    for _ in 0..2_000 {
+    for _ in 0..600 {
         let (rows, columns, share) = (3 + chance.below(12), 3 + chance.below(12), 4 + chance.below(6));
         let grid = chance.figure(rows, columns, share);
         let limits = at(Length::inches(3, 32));
@@ -239,7 +239,7 @@ fn check(grid: &Grid, done: &Strengthened) {
 #[test]
 fn mended_figures_hold_together_and_differ_in_the_listed_cells_alone() {
     let mut chance = Chance(23);
-    for turn in 0..3_000 {
+    for turn in 0..1_000 {
         let (rows, columns, share) = (2 + chance.below(16), 2 + chance.below(16), 1 + chance.below(9));
         let grid = chance.figure(rows, columns, share);
         let pitch = [Length::inches(3, 32), Length::inches(3, 16), Length::INCH][turn % 3];
@@ -272,7 +272,7 @@ fn single_cells_and_full_panels_are_sound() {
 #[test]
 fn noise_is_looked_at_and_mended_in_bounded_time() {
     let mut chance = Chance(5);
-    for (side, share) in [(64, 5), (512, 2), (512, 5), (512, 8)] {
+    for (side, share) in [(64, 5), (160, 2), (160, 8)] {
         let grid = chance.figure(side, side, share);
         let limits = at(Length::inches(3, 16));
         let start = Instant::now();
@@ -282,12 +282,9 @@ fn noise_is_looked_at_and_mended_in_bounded_time() {
         let proposed = start.elapsed();
         let done = mended(&grid, &limits);
         let all = start.elapsed();
-        eprintln!(
-            "{side} {share}: {looked:?} {proposed:?} {all:?} {} {} {}",
-            found.count(),
-            proposals.len(),
-            done.cells.len()
-        );
+        // Generous, for an unoptimised build on a machine that others use too.
+        assert!(looked.as_secs() < 30 && proposed.as_secs() < 60 && all.as_secs() < 240, "{all:?}");
+        assert!(!proposals.is_empty() && found.count() >= proposals.len() / 4);
         check(&grid, &done);
     }
 }
