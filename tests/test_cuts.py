@@ -141,7 +141,7 @@ def test_the_random_figures_are_a_fair_lot() -> None:
     assert sum(any(ring.is_ccw for ring in rims(solid)[1:]) or len(rims(solid)) > 1 for solid in solids) >= 5
 
 
-# Counted by hand: runs of the outline by the corners at their ends; one between inside corners is two strokes.
+# Counted by hand: runs by the corners at their ends; one between two inside corners is two strokes.
 @pytest.mark.parametrize(
     ("rows", "pitch", "ends", "length"),
     [
