@@ -10,6 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
+import pdfplumber
 import pytest
 from shapely import STRtree
 from shapely.affinity import translate
@@ -141,7 +142,7 @@ def test_the_random_figures_are_a_fair_lot() -> None:
     assert sum(any(ring.is_ccw for ring in rims(solid)[1:]) or len(rims(solid)) > 1 for solid in solids) >= 5
 
 
-# Counted by hand: runs of the outline by the corners at their ends; one between inside corners is two strokes.
+# Counted by hand: runs by the corners at their ends; one between two inside corners is two strokes.
 @pytest.mark.parametrize(
     ("rows", "pitch", "ends", "length"),
     [
@@ -426,3 +427,26 @@ def test_parts_that_hook_into_each_other_are_left_together_and_untouched() -> No
     solid = cells_of(hooks, fit)
     assert all(line(cut).distance(solid) >= CLEARANCE - 1e-4 for cut in straight(plan))
     assert len(list(itertools.takewhile(lambda cut: cut.kind == "coarse", plan.cuts))) >= 4
+
+
+@pytest.mark.parametrize("name", ["heron", "frog", "dragonfly", "lily"])
+def test_the_book_shows_every_straight_cut_by_its_number_and_carries_its_cautions(name) -> None:
+    plan = sw.plan(POND / f"{name}.png", panel=FOOT)
+    with pdfplumber.open(io.BytesIO(plan.to_pdf())) as book:
+        sheets = [page for page in book.pages if (page.extract_text() or "").startswith("Cutting")]
+        arrows = [page for page in book.pages if (page.extract_text() or "").startswith("Outline strokes")]
+        words = sheets[0].extract_words(extra_attrs=["size"])
+        text = " ".join("\n".join(page.extract_text() for page in sheets).split())
+    numbers = {int(word["text"]) for word in words if word["size"] < 9 and word["text"].isdigit()}
+    assert {cut.number for cut in straight(plan.cuts)} <= numbers
+    assert len(arrows) == 1
+    for caution in ("Ask for help with tight corners", "no promise of safety", "Not for children", "glove"):
+        assert caution in text
+    for cut in straight(plan.cuts):
+        assert cut.sentence.split(", ", 1)[1] in text
+
+
+def test_a_whole_square_has_no_cut_plan() -> None:
+    plan = sw.plan(POND / "lily.png", panel=FOOT, ending="whole square")
+    with pdfplumber.open(io.BytesIO(plan.to_pdf())) as book:
+        assert not any((page.extract_text() or "").startswith("Cutting") for page in book.pages)

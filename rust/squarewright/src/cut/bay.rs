@@ -211,6 +211,9 @@ mod tests {
     fn found(drawing: &[&str], pitch: i64, clearance: i64, price: &Price) -> Vec<Bay> {
         let board = Board::drawn(drawing, pitch, 12 * U);
         let mask = board.grown(clearance);
+        let (labels, parts) = mask.parts();
+        let one = parts.iter().position(Option::is_some).expect("a figure in one piece");
+        let mask = mask.joined(&labels, &[one], parts[one].expect("its bounds"));
         let ring = mask.ring();
         let points: Vec<Point> = ring.iter().map(|&corner| mask.point(corner)).collect();
         let edges = [0, 0, 12 * U, 12 * U];
@@ -276,6 +279,58 @@ mod tests {
             assert!(near(bay.cost, best), "{pitch} {clearance}: {} for {best}", bay.cost);
             assert!(near(bay.removed / INCH / INCH, removed), "{} for {removed}", bay.removed / INCH / INCH);
         }
+    }
+
+    /// Mirrors and turns may lead to a twin of the way, never to another cost.
+    #[test]
+    fn mirrors_and_turns_change_no_cost() {
+        let mut chance = 7_u64;
+        for _ in 0..12 {
+            let mut figure = grown_by_chance(&mut chance, 12);
+            let costs = |figure: &[Vec<bool>]| {
+                let drawing: Vec<String> = figure
+                    .iter()
+                    .map(|row| row.iter().map(|&cell| if cell { '#' } else { '.' }).collect())
+                    .collect();
+                let drawing: Vec<&str> = drawing.iter().map(String::as_str).collect();
+                found(&drawing, U / 2, U / 8, &Price::default()).iter().map(|bay| bay.cost).sum::<f64>()
+            };
+            let first = costs(&figure);
+            assert!(first > 1.0, "there is something to cut");
+            for _ in 0..4 {
+                figure =
+                    (0..12).map(|column| (0..12).rev().map(|row| figure[row][column]).collect()).collect();
+                assert!((costs(&figure) - first).abs() < 1e-6);
+                let mirrored: Vec<Vec<bool>> =
+                    figure.iter().map(|row| row.iter().rev().copied().collect()).collect();
+                assert!((costs(&mirrored) - first).abs() < 1e-6);
+            }
+        }
+    }
+
+    /// Grows a figure in one piece from the middle, cell by cell (a linear congruence after Knuth, from memory).
+    fn grown_by_chance(chance: &mut u64, side: usize) -> Vec<Vec<bool>> {
+        let mut figure = vec![vec![false; side]; side];
+        figure[side / 2][side / 2] = true;
+        let mut draw = |count: usize| {
+            *chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            usize::try_from(*chance >> 33).expect("31 bits") % count
+        };
+        let mut cells = 1;
+        while cells < side * side / 2 {
+            let (row, column) = (draw(side), draw(side));
+            let filled =
+                |row: usize, column: usize| figure.get(row).is_some_and(|r| r.get(column) == Some(&true));
+            let beside = filled(row + 1, column)
+                || filled(row, column + 1)
+                || filled(row.wrapping_sub(1), column)
+                || filled(row, column.wrapping_sub(1));
+            if beside && !figure[row][column] {
+                figure[row][column] = true;
+                cells += 1;
+            }
+        }
+        figure
     }
 
     /// Tries every set of corners of the one chain between the two top edges.

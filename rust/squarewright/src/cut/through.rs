@@ -32,17 +32,14 @@ pub(super) struct Through {
 pub(super) fn through(sheet: &Sheet, part: &[Point], smallest: f64) -> Through {
     let lines = order(sheet, choice(sheet, part, smallest));
     let mut left = sheet.clone();
-    let (mut used, mut cuts) = (Vec::new(), Vec::new());
-    for line in lines {
-        // A line that takes nothing off any more is no cut, and its side of the sheet has others.
+    let mut cuts = Vec::new();
+    for line in &lines {
         if let Some(ends) = line.across(&left) {
             cuts.push(ends);
             left = line.keep(&left);
         }
-        used.push(line);
     }
-    used.retain(|line| line.across(sheet).is_some());
-    Through { lines: used, cuts, sheet: left }
+    Through { lines, cuts, sheet: left }
 }
 
 /// Chooses among the edges of the hull; the bounds of a part of cells are always among them.

@@ -65,7 +65,7 @@ fn list(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
             (Kind::Stroke, false) => "cutting.strokes",
             (Kind::Stroke, true) => "cutting.weak",
             (Kind::Coarse | Kind::Bay, _) => {
-                flow.item(&format!("{}.", first.number), &unnumbered(first, plan.fit(), cuts));
+                flow.item(&format!("{}.", first.number), &capital(&unnumbered(first, plan.fit(), cuts)));
                 continue;
             }
         };
@@ -78,6 +78,11 @@ fn list(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
         flow.item(&format!("{}.", first.number), &words.join(" "));
     }
     totals(flow, plan, cuts, panel);
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters.clone()).collect()
 }
 
 fn totals(flow: &mut Flow, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
