@@ -18,8 +18,8 @@ use crate::fit::{Asked, PyFit};
 use crate::grid::PyGrid;
 use crate::paint::PyStock;
 use crate::panel::PyPanel;
-use crate::pot::PyPotStep;
-use crate::recipe::PyRecipe;
+use crate::pot::NewStep;
+use crate::recipe::{NewRecipe, PyRecipe};
 use crate::recovery::{PyRecovery, ground as background_from};
 use crate::watch::{guard, run};
 
@@ -113,14 +113,14 @@ impl PyPlan {
 
     /// How each colour is mixed, in the order of the codes; empty when no stock was given.
     #[getter]
-    fn recipes(&self) -> Vec<PyRecipe> {
-        self.plan.mixes().recipes.iter().cloned().map(PyRecipe).collect()
+    fn recipes(&self) -> Vec<NewRecipe> {
+        self.plan.mixes().recipes.iter().cloned().map(NewRecipe).collect()
     }
 
     /// The shades that can be mixed in one pot, a list for each family; empty when no stock was given.
     #[getter]
-    fn pots(&self) -> Vec<Vec<PyPotStep>> {
-        let steps = |pot: &Vec<_>| pot.iter().cloned().map(PyPotStep).collect();
+    fn pots(&self) -> Vec<Vec<NewStep>> {
+        let steps = |pot: &Vec<_>| pot.iter().cloned().map(NewStep).collect();
         self.plan.mixes().pots.iter().map(steps).collect()
     }
 

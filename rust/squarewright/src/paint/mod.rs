@@ -31,11 +31,11 @@ mod stock;
 mod trust;
 
 pub use calibrate::calibrate;
-pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, reflected};
+pub use mixture::{Blend, Optics, Surface, absorption_of, blend, reflected};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
 pub use read::Format;
 pub use recipe::{Match, Part, Recipe, Remark};
-pub use search::{Mixing, bucket, mix};
+pub use search::{Mixing, Way, bucket, mix, recipes, ways};
 pub use stock::Stock;
 pub use trust::Trust;
