@@ -138,8 +138,9 @@ def test_a_plan_with_a_stock_has_recipes_and_follows_the_makers_own():
     plan = sw.plan(figure(), panel=FOOT, stock=BASIC, pinned=[own], name="pond")
     assert {recipe.target for recipe in plan.recipes} == set(COLOURS)
     assert own in plan.recipes and own.pinned
-    steps = [step for pot in plan.pots for step in pot if step.target == own.target]
-    assert steps and all(step.pot == 0 and step.added == own.parts for step in steps)
+    pale = sw.pin("#d9828c", {"white": 6, "red": 2}, BASIC)
+    first = sw.plan(figure(), panel=FOOT, stock=BASIC, pinned=[pale]).pots[0][0]
+    assert (first.target, first.pot, first.added) == ("#d9828c", 0, pale.parts)
     stored = json.loads(plan.to_json())["mixes"]["recipes"]
     assert {recipe["target"] for recipe in stored} == set(COLOURS)
     assert sw.Plan.from_json(plan.to_json()) == plan

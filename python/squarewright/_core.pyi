@@ -6,6 +6,7 @@ from typing import Any, Final, Literal, final, overload
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from typing_extensions import disjoint_base
 
 from squarewright.errors import StockError
 
@@ -452,6 +453,7 @@ class Stock:
     def __ne__(self, other: object, /) -> bool: ...
     def __reduce__(self) -> tuple[Any, ...]: ...
 
+@disjoint_base
 class Blend:
     @property
     def hex(self) -> str: ...

@@ -79,6 +79,7 @@ impl PyPotStep {
 #[pyfunction]
 #[pyo3(signature = (colours, stock, max_paints = 3, max_parts = None, tolerance = 3.0, *,
     pinned = None))]
+#[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn mix_in_one_pot(
     colours: &Bound<'_, PyAny>,
     stock: &Bound<'_, PyStock>,

@@ -45,8 +45,7 @@ fn main() {
         compare("24 colours by chance, 30 paints", &colours, &stock);
         compare("120 colours, 30 paints", &random, &stock);
         for count in [100, 100, 100, 100, 100, 200, 200, 200, 200, 200] {
-            let what = format!("24 colours of a figure, {count} paints of which 64 are looked at");
-            compare(&what, &figure, &many(count, &mut chance));
+            screened(&figure, &many(count, &mut chance));
         }
     }
 }
@@ -109,6 +108,21 @@ fn compare(what: &str, colours: &[Rgb], stock: &Stock) {
     let count = colours.len();
     let mean = farther / count as f64;
     println!("{what}: {other} of {count} chosen otherwise than by judging all, {mean:+.4} on average");
+}
+
+/// Counts how often looking at the likeliest paints alone chooses otherwise than looking at all.
+fn screened(colours: &[Rgb], stock: &Stock) {
+    let count = stock.paints().len();
+    let all = Mixing { shelf: count, ..Mixing::default() };
+    let [some, all] =
+        [Mixing::default(), all].map(|asked| mix(colours, stock, &asked, &Unwatched).expect("recipes"));
+    let pairs = some.iter().zip(&all).map(|(some, all)| (&some[0], &all[0]));
+    let farther: Vec<f64> = pairs
+        .filter(|(some, all)| some.parts != all.parts)
+        .map(|(some, all)| some.difference - all.difference)
+        .collect();
+    let mean = farther.iter().sum::<f64>() / colours.len() as f64;
+    println!("screening {count} paints: {} of {} lost, {mean:+.4} on average", farther.len(), colours.len());
 }
 
 fn names(recipe: &Recipe) -> Vec<(String, u32)> {
