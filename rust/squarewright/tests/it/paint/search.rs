@@ -22,8 +22,11 @@ fn few(count: usize) -> Stock {
 /// What is preferred: bucket, paints, parts, millionths; then the places of the paints and their parts.
 type Judged = ((u32, usize, u32, i64), Vec<(usize, u32)>);
 
+/// Is shown a mixture: places of paints with their parts, and its colour.
+type Show<'a> = &'a mut dyn FnMut(&[(usize, u32)], Lab);
+
 /// Shows every mixture of up to three paints, so many parts of two and of three, with its colour.
-fn every_mixture(stock: &Stock, [two, three]: [u32; 2], show: &mut dyn FnMut(&[(usize, u32)], Lab)) {
+fn every_mixture(stock: &Stock, [two, three]: [u32; 2], show: Show<'_>) {
     let mut show = |chosen: &[(usize, u32)]| {
         let band = |band: usize| {
             let sum = |of: fn(&Optics, usize) -> f64| -> f64 {
