@@ -39,7 +39,28 @@ def test_each_drop_of_dark_darkens():
 def test_a_surface_is_taken_into_account_when_asked():
     parts = [("#2b3a93", 1), ("#f4f3ee", 9)]
     assert sw.blend(parts, surface=(0, 0)).hex == sw.blend(parts).hex
-    assert sw.blend(parts, surface=(0.02, 0.4)).hex != sw.blend(parts).hex
+    under = sw.blend(parts, surface=(0.02, 0.4))
+    assert under.hex != sw.blend(parts).hex
+    stock = sw.Stock(BASIC, surface=(0.02, 0.4))
+    assert stock.surface == (0.02, 0.4) and BASIC.surface is None
+    assert sw.pin("#7f8fd6", {"ultramarine": 1, "white": 9}, stock).hex == under.hex
+    assert pickle.loads(pickle.dumps(stock)) == stock
+    for recipe in sw.mix("#7f8fd6", stock):
+        mixed = [(stock[name], count) for name, count in recipe.parts.items()]
+        assert sw.blend(mixed, surface=stock.surface).lab == recipe.lab
+    learnt = sw.calibrate(sw.Paint("blue", "#2b3a93"), under.hex, 0.1, "#f4f3ee", surface=(0.02, 0.4))
+    assert 0.98 < learnt.strength < 1.02
+    with pytest.raises(sw.ArgumentError, match="VALUE-BAD"):
+        sw.Stock(BASIC, surface=(1, 0.4))
+
+
+def test_recipes_and_steps_answer_what_mixtures_do():
+    recipe, step = sw.mix("#5b7a3a", BASIC)[0], sw.mix_in_one_pot(["#5b7a3a"], BASIC)[0]
+    mixed = sw.blend([(BASIC[name], parts) for name, parts in recipe.parts.items()])
+    for each in (recipe, step):
+        assert isinstance(each, sw.Blend)
+        for name in ("hex", "colour", "lab", "trust", "expected"):
+            assert getattr(each, name) == getattr(mixed, name), name
 
 
 @pytest.mark.parametrize(
@@ -105,6 +126,11 @@ def test_shades_are_mixed_in_one_pot_from_light_to_dark():
     steps = sw.mix_in_one_pot(["#7f2f3f", "#d9828c", "#b3565f"], BASIC)
     assert [step.target for step in steps] == ["#d9828c", "#b3565f", "#7f2f3f"]
     assert steps[0].pot == 0 and any(step.pot for step in steps)
+    own = sw.pin("#b3565f", {"magenta": 2, "scarlet": 5}, BASIC)
+    steps = sw.mix_in_one_pot(["#7f2f3f", "#d9828c", "#b3565f"], BASIC, pinned=[own])
+    assert steps[1].pot == 0 and steps[1].added == own.parts and steps[1].lab == own.lab
+    with pytest.raises(sw.ArgumentError, match="VALUE-BAD"):
+        sw.mix_in_one_pot(["#7f2f3f"], BASIC, pinned=[own])
 
 
 def test_a_plan_with_a_stock_has_recipes_and_follows_the_makers_own():
@@ -112,6 +138,9 @@ def test_a_plan_with_a_stock_has_recipes_and_follows_the_makers_own():
     plan = sw.plan(figure(), panel=FOOT, stock=BASIC, pinned=[own], name="pond")
     assert {recipe.target for recipe in plan.recipes} == set(COLOURS)
     assert own in plan.recipes and own.pinned
+    pale = sw.pin("#d9828c", {"white": 6, "red": 2}, BASIC)
+    first = sw.plan(figure(), panel=FOOT, stock=BASIC, pinned=[pale]).pots[0][0]
+    assert (first.target, first.pot, first.added) == ("#d9828c", 0, pale.parts)
     stored = json.loads(plan.to_json())["mixes"]["recipes"]
     assert {recipe["target"] for recipe in stored} == set(COLOURS)
     assert sw.Plan.from_json(plan.to_json()) == plan

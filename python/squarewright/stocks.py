@@ -16,7 +16,8 @@ def read_stock(path: str | os.PathLike[str], *, decimal: str = ".") -> Stock:
     semicolons, and it is UTF-8 or UTF-16. The columns are ``name`` and ``colour`` and, where they are known,
     ``owned`` (yes or no; else the paint is on sale), ``ml``, ``price``, ``currency``, ``opacity``,
     ``strength``, ``tint`` with ``share`` and ``white``, and ``note``. In TOML each paint is a table
-    ``[[paint]]`` with the same keys. Without ``white`` a tint was mixed with the lightest paint of the list.
+    ``[[paint]]`` with the same keys, and ``surface = [0.02, 0.4]`` may stand before them. Without ``white`` a
+    tint was mixed with the lightest paint of the list.
 
     Parameters
     ----------

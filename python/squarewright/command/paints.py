@@ -150,11 +150,11 @@ def _report(recipe: Recipe) -> dict[str, object]:
 
 def _learnt(known: Stock, typed: argparse.Namespace) -> str:
     white = typed.white if typed.white.startswith("#") else known[typed.white]
-    learnt = calibrate(known[typed.paint], typed.tint, typed.share, white)
+    learnt = calibrate(known[typed.paint], typed.tint, typed.share, white, surface=known.surface)
     written = None
     if typed.out is not None:
         paints = [learnt if paint.name == learnt.name else paint for paint in known.paints]
-        written = str(stocks.write(Stock(paints), Path(typed.out), typed.overwrite))
+        written = str(stocks.write(Stock(paints, surface=known.surface), Path(typed.out), typed.overwrite))
     if typed.json:
         return json.dumps({"paint": _described(learnt), "file": written})
     said = f"{names.escaped(learnt.name)} has strength {learnt.strength:.2f}, where white has 1."

@@ -5,10 +5,11 @@ use std::path::PathBuf;
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyTuple, PyType};
 use squarewright::fault::{Error, StockFault};
-use squarewright::paint::{Format, Opacity, Paint, Price, Stock, Tint};
+use squarewright::paint::{Format, Opacity, Paint, Price, Stock, Surface, Tint};
 
 use crate::array::{colour, shown};
 use crate::failure::{Failure, bad_argument};
+use crate::recipe;
 use crate::watch::guard;
 
 /// A paint, owned or on sale.
@@ -182,6 +183,8 @@ fn opacity(word: &str) -> PyResult<Opacity> {
 /// ----------
 /// paints : iterable of Paint
 ///     One to 2,000, each of its own name.
+/// surface : tuple of float, optional
+///     As in ``blend``: every mixture of these paints is then predicted so. By default none.
 ///
 /// Raises
 /// ------
@@ -195,7 +198,8 @@ pub(crate) struct PyStock(pub(crate) Stock);
 #[pymethods]
 impl PyStock {
     #[new]
-    fn new(paints: &Bound<'_, PyAny>) -> PyResult<Self> {
+    #[pyo3(signature = (paints, *, surface = None))]
+    fn new(paints: &Bound<'_, PyAny>, surface: Option<(f64, f64)>) -> PyResult<Self> {
         let mut found = Vec::new();
         for paint in paints.try_iter()? {
             let paint = paint?;
@@ -207,7 +211,7 @@ impl PyStock {
                 break;
             }
         }
-        guard(|| Stock::new(found)).map(Self)
+        guard(|| Ok(Stock::new(found)?.under(recipe::surface(surface)?))).map(Self)
     }
 
     /// Give about two dozen craft colours as they typically look; no real bottle is exactly like them.
@@ -244,6 +248,13 @@ impl PyStock {
     #[getter]
     fn paints(&self) -> Vec<PyPaint> {
         self.0.paints().iter().cloned().map(PyPaint).collect()
+    }
+
+    /// The surface of its layers as in ``blend``, or None.
+    #[getter]
+    fn surface(&self) -> Option<(f64, f64)> {
+        let surface = self.0.surface();
+        (surface != Surface::NONE).then(|| surface.shares().into())
     }
 
     /// Whether its colours are typical ones and not those of real bottles.

@@ -16,8 +16,8 @@ use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::PyGrid;
 use crate::painting;
-use crate::pot::PyPotStep;
-use crate::recipe::PyRecipe;
+use crate::pot::NewStep;
+use crate::recipe::NewRecipe;
 use crate::recovery::PyRecovery;
 use crate::watch::{guard, run};
 use crate::weak::PyWeakSpots;
@@ -115,14 +115,14 @@ impl PyPlan {
 
     /// How each colour is mixed, in the order of the codes; empty when no stock was given.
     #[getter]
-    fn recipes(&self) -> Vec<PyRecipe> {
-        self.plan.mixes().recipes.iter().cloned().map(PyRecipe).collect()
+    fn recipes(&self) -> Vec<NewRecipe> {
+        self.plan.mixes().recipes.iter().cloned().map(NewRecipe).collect()
     }
 
     /// The shades that can be mixed in one pot, a list for each family; empty when no stock was given.
     #[getter]
-    fn pots(&self) -> Vec<Vec<PyPotStep>> {
-        let steps = |pot: &Vec<_>| pot.iter().cloned().map(PyPotStep).collect();
+    fn pots(&self) -> Vec<Vec<NewStep>> {
+        let steps = |pot: &Vec<_>| pot.iter().cloned().map(NewStep).collect();
         self.plan.mixes().pots.iter().map(steps).collect()
     }
 

@@ -2,17 +2,31 @@
 
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
-use squarewright::paint::{self, Mixing, Step};
+use squarewright::paint::{self, Mixing, Recipe, Step};
 
 use crate::array;
 use crate::paint::PyStock;
-use crate::recipe;
+use crate::recipe::{self, PyBlend, PyRecipe};
 use crate::watch::run;
 
 /// A shade mixed in one pot.
-#[pyclass(name = "PotStep", module = "squarewright", frozen, eq)]
+#[pyclass(name = "PotStep", module = "squarewright", frozen, eq, extends = PyBlend)]
 #[derive(Debug, PartialEq)]
-pub(crate) struct PyPotStep(pub(crate) Step);
+pub(crate) struct PyPotStep(Step);
+
+/// A step on its way to Python.
+pub(crate) struct NewStep(pub(crate) Step);
+
+impl<'py> IntoPyObject<'py> for NewStep {
+    type Target = PyPotStep;
+    type Output = Bound<'py, PyPotStep>;
+    type Error = PyErr;
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        let blend = PyClassInitializer::from(PyBlend(self.0.blend));
+        Bound::new(py, blend.add_subclass(PyPotStep(self.0)))
+    }
+}
 
 #[pymethods]
 impl PyPotStep {
@@ -34,22 +48,10 @@ impl PyPotStep {
         recipe::listed(py, &self.0.added)
     }
 
-    /// The colour that this is predicted to make, as ``"#rrggbb"``.
-    #[getter]
-    fn hex(&self) -> String {
-        self.0.colour.to_string()
-    }
-
     /// How far that is from the wanted colour, CIEDE2000.
     #[getter]
     fn difference(&self) -> f64 {
         self.0.difference
-    }
-
-    /// How far to trust it.
-    #[getter]
-    fn trust(&self) -> &'static str {
-        self.0.trust.words()
     }
 }
 
@@ -61,6 +63,9 @@ impl PyPotStep {
 ///     The shades, in any order.
 /// stock, max_paints, max_parts, tolerance
 ///     As for ``mix``.
+/// pinned : iterable of Recipe, optional
+///     Recipes of your own, made by ``pin``: they are followed as they are, and the next shade goes on from
+///     their pot.
 ///
 /// Returns
 /// -------
@@ -72,16 +77,24 @@ impl PyPotStep {
 /// ArgumentError
 ///     As ``mix``.
 #[pyfunction]
-#[pyo3(signature = (colours, stock, max_paints = 3, max_parts = None, tolerance = 3.0))]
+#[pyo3(signature = (colours, stock, max_paints = 3, max_parts = None, tolerance = 3.0, *,
+    pinned = None))]
+#[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn mix_in_one_pot(
     colours: &Bound<'_, PyAny>,
     stock: &Bound<'_, PyStock>,
     max_paints: usize,
     max_parts: Option<&Bound<'_, PyAny>>,
     tolerance: f64,
-) -> PyResult<Vec<PyPotStep>> {
-    let asked = Mixing { max_paints, max_parts: recipe::max_parts(max_parts)?, tolerance };
+    pinned: Option<Vec<Bound<'_, PyRecipe>>>,
+) -> PyResult<Vec<NewStep>> {
+    let max_parts = recipe::max_parts(max_parts)?;
+    let asked = Mixing { max_paints, max_parts, tolerance, ..Mixing::default() };
     let (wanted, known) = (array::colours(colours)?, stock.get().0.clone());
-    let steps = run(colours.py(), None, None, move |watch| paint::pot(&wanted, &known, &asked, watch))?;
-    Ok(steps.into_iter().map(PyPotStep).collect())
+    let own: Vec<Recipe> = pinned.iter().flatten().map(|recipe| recipe.get().0.clone()).collect();
+    let steps = run(colours.py(), None, None, move |watch| {
+        let recipes = paint::recipes(&wanted, &own, &known, &asked, watch)?;
+        paint::pot(&recipes, &known, &asked, watch)
+    })?;
+    Ok(steps.into_iter().map(NewStep).collect())
 }

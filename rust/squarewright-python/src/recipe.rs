@@ -3,6 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyType};
 use squarewright::colour::Rgb;
+use squarewright::fault::Result;
 use squarewright::paint::{self, Blend, Match, Mixing, Paint, Part, Recipe, Surface};
 
 use crate::array::{colour, shown};
@@ -10,10 +11,10 @@ use crate::failure::bad_argument;
 use crate::paint::{PyPaint, PyStock};
 use crate::watch::{guard, run};
 
-/// What a mixture looks like.
-#[pyclass(name = "Blend", module = "squarewright", frozen, eq)]
+/// What a mixture looks like, and how far to trust that.
+#[pyclass(name = "Blend", module = "squarewright", frozen, eq, subclass)]
 #[derive(Debug, PartialEq)]
-pub(crate) struct PyBlend(Blend);
+pub(crate) struct PyBlend(pub(crate) Blend);
 
 #[pymethods]
 impl PyBlend {
@@ -41,15 +42,35 @@ impl PyBlend {
         self.0.trust.words()
     }
 
+    /// How far real paint lies from the prediction in most cases, CIEDE2000.
+    #[getter]
+    fn expected(&self) -> (f64, f64) {
+        self.0.trust.range()
+    }
+
     fn __repr__(&self) -> String {
         format!("Blend(\"{}\", {:?})", self.0.colour, self.0.trust.words())
     }
 }
 
-/// Whole parts of paints for a colour.
-#[pyclass(name = "Recipe", module = "squarewright", frozen, eq)]
+/// Whole parts of paints for a colour, and what they make.
+#[pyclass(name = "Recipe", module = "squarewright", frozen, eq, extends = PyBlend)]
 #[derive(Debug, PartialEq)]
 pub(crate) struct PyRecipe(pub(crate) Recipe);
+
+/// A recipe on its way to Python.
+pub(crate) struct NewRecipe(pub(crate) Recipe);
+
+impl<'py> IntoPyObject<'py> for NewRecipe {
+    type Target = PyRecipe;
+    type Output = Bound<'py, PyRecipe>;
+    type Error = PyErr;
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        let blend = PyClassInitializer::from(PyBlend(self.0.blend));
+        Bound::new(py, blend.add_subclass(PyRecipe(self.0)))
+    }
+}
 
 #[pymethods]
 impl PyRecipe {
@@ -63,18 +84,6 @@ impl PyRecipe {
     #[getter]
     fn parts<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         listed(py, &self.0.parts)
-    }
-
-    /// The colour that they are predicted to make: red, green, blue.
-    #[getter]
-    fn colour(&self) -> (u8, u8, u8) {
-        self.0.colour.0.into()
-    }
-
-    /// The same as ``"#rrggbb"``.
-    #[getter]
-    fn hex(&self) -> String {
-        self.0.colour.to_string()
     }
 
     /// How far that is from the wanted colour, CIEDE2000.
@@ -93,18 +102,6 @@ impl PyRecipe {
         }
     }
 
-    /// How far to trust it: ``"trust it"``, ``"dab first"`` or ``"test card first"``.
-    #[getter]
-    fn trust(&self) -> &'static str {
-        self.0.trust.words()
-    }
-
-    /// How far real paint lies from the prediction in most cases, CIEDE2000.
-    #[getter]
-    fn expected(&self) -> (f64, f64) {
-        self.0.trust.range()
-    }
-
     /// Whether the maker chose it.
     #[getter]
     fn pinned(&self) -> bool {
@@ -113,8 +110,8 @@ impl PyRecipe {
 
     /// Simpler ways: a bottle as it is, or with one drop of a dark paint.
     #[getter]
-    fn alternatives(&self) -> Vec<Self> {
-        self.0.alternatives.iter().cloned().map(Self).collect()
+    fn alternatives(&self) -> Vec<NewRecipe> {
+        self.0.alternatives.iter().cloned().map(NewRecipe).collect()
     }
 
     /// What there is to know about how it was found.
@@ -128,7 +125,7 @@ impl PyRecipe {
     }
 
     fn __repr__(&self) -> String {
-        format!("Recipe(\"{}\": {}, {:?})", self.0.target, self.0, self.0.trust.words())
+        format!("Recipe(\"{}\": {}, {:?})", self.0.target, self.0, self.0.blend.trust.words())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
@@ -138,9 +135,9 @@ impl PyRecipe {
     }
 
     #[classmethod]
-    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<NewRecipe> {
         let bad = |error: serde_json::Error| bad_argument("recipe", "a recipe", error.to_string());
-        serde_json::from_str(text).map(Self).map_err(bad)
+        serde_json::from_str(text).map(NewRecipe).map_err(bad)
     }
 }
 
@@ -154,7 +151,7 @@ impl PyRecipe {
 ///     Each paint, or its colour as ``"#rrggbb"``, and how much of it; whole numbers or not.
 /// surface : tuple of float, optional
 ///     The shares of light that the surface of the layer throws back outside and inside (Saunderson 1942),
-///     such as ``(0.02, 0.4)``: better for tints of strong paints with a known strength. By default none.
+///     such as ``(0.02, 0.4)``: better for tints of dark and strong paints, worse for greys. By default none.
 ///
 /// Returns
 /// -------
@@ -184,11 +181,12 @@ pub(crate) fn blend(parts: &Bound<'_, PyAny>, surface: Option<(f64, f64)>) -> Py
         known.push((paint, amount));
     }
     let parts: Vec<(&Paint, f64)> = known.iter().map(|(paint, amount)| (paint, *amount)).collect();
-    let work = || match surface {
-        Some((outer, inner)) => paint::blend_under(Surface { outer, inner }, &parts),
-        None => paint::blend(&parts),
-    };
-    guard(work).map(PyBlend)
+    guard(|| paint::blend(&parts, self::surface(surface)?)).map(PyBlend)
+}
+
+/// Gives the surface that was asked for, if one was.
+pub(crate) fn surface(shares: Option<(f64, f64)>) -> Result<Surface> {
+    shares.map_or(Ok(Surface::NONE), |(outer, inner)| Surface::new(outer, inner))
 }
 
 /// Gives the parts of each paint by its name.
@@ -242,11 +240,12 @@ pub(crate) fn mix(
     max_paints: usize,
     max_parts: Option<&Bound<'_, PyAny>>,
     tolerance: f64,
-) -> PyResult<Vec<PyRecipe>> {
-    let asked = Mixing { max_paints, max_parts: self::max_parts(max_parts)?, tolerance };
+) -> PyResult<Vec<NewRecipe>> {
+    let max_parts = self::max_parts(max_parts)?;
+    let asked = Mixing { max_paints, max_parts, tolerance, ..Mixing::default() };
     let (wanted, known) = (self::colour(colour)?, stock.get().0.clone());
     let mut found = run(colour.py(), None, None, move |watch| paint::mix(&[wanted], &known, &asked, watch))?;
-    Ok(found.remove(0).into_iter().map(PyRecipe).collect())
+    Ok(found.remove(0).into_iter().map(NewRecipe).collect())
 }
 
 pub(crate) fn max_parts(value: Option<&Bound<'_, PyAny>>) -> PyResult<[u8; 4]> {
@@ -290,7 +289,7 @@ pub(crate) fn pin(
     colour: &Bound<'_, PyAny>,
     parts: &Bound<'_, PyDict>,
     stock: &Bound<'_, PyStock>,
-) -> PyResult<PyRecipe> {
+) -> PyResult<NewRecipe> {
     let target = self::colour(colour)?;
     let must = "names of paints with whole numbers above zero";
     let part = |(name, count): (Bound<'_, PyAny>, Bound<'_, PyAny>)| {
@@ -298,7 +297,7 @@ pub(crate) fn pin(
         pair.ok_or_else(|| bad_argument("parts", must, format!("{}: {}", shown(&name), shown(&count))))
     };
     let parts = parts.iter().map(part).collect::<PyResult<Vec<_>>>()?;
-    guard(|| Recipe::pinned(target, &parts, &stock.get().0)).map(PyRecipe)
+    guard(|| Recipe::pinned(target, &parts, &stock.get().0)).map(NewRecipe)
 }
 
 /// Learn how a paint tints from one painted test mix with white.
@@ -316,6 +315,8 @@ pub(crate) fn pin(
 ///     How much of the mix is the paint: one part in ten of all is 0.1.
 /// white : Paint, str or tuple of int
 ///     The white, or its colour.
+/// surface : tuple of float, optional
+///     As in ``blend``.
 ///
 /// Returns
 /// -------
@@ -327,16 +328,18 @@ pub(crate) fn pin(
 /// ArgumentError
 ///     ``VALUE-BAD`` when the share is not between 0 and 1 or the mix shows nothing of the paint.
 #[pyfunction]
+#[pyo3(signature = (paint, tint_colour, share, white, *, surface = None))]
 pub(crate) fn calibrate(
     paint: &Bound<'_, PyPaint>,
     tint_colour: &Bound<'_, PyAny>,
     share: f64,
     white: &Bound<'_, PyAny>,
+    surface: Option<(f64, f64)>,
 ) -> PyResult<PyPaint> {
     let white = match white.cast::<PyPaint>() {
         Ok(white) => white.get().0.colour,
         Err(_) => colour(white)?,
     };
     let tint = colour(tint_colour)?;
-    guard(|| paint::calibrate(&paint.get().0, tint, share, white)).map(PyPaint)
+    guard(|| paint::calibrate(&paint.get().0, tint, share, white, self::surface(surface)?)).map(PyPaint)
 }

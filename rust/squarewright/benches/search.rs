@@ -44,7 +44,9 @@ fn main() {
         compare("24 colours of a figure, 30 paints", &figure, &stock);
         compare("24 colours by chance, 30 paints", &colours, &stock);
         compare("120 colours, 30 paints", &random, &stock);
-        compare("24 colours, 100 paints of which 64 are looked at", &colours, &many(100, &mut chance));
+        for count in [100, 100, 100, 100, 100, 200, 200, 200, 200, 200] {
+            screened(&figure, &many(count, &mut chance));
+        }
     }
 }
 
@@ -88,22 +90,39 @@ fn many(count: usize, chance: &mut Chance) -> Stock {
     Stock::new((0..count).map(paint).collect()).expect("a stock")
 }
 
-/// Counts how often the search and the judging of every mixture choose differently.
+/// Counts how often the search and the judging of every mixture choose differently, and what that costs.
 fn compare(what: &str, colours: &[Rgb], stock: &Stock) {
     let found = mix(colours, stock, &Mixing::default(), &Unwatched).expect("recipes");
     let best = judge_all(colours, stock);
-    let mut other = 0;
+    let (mut other, mut farther) = (0, 0.0);
     for ((recipes, best), colour) in found.iter().zip(&best).zip(colours) {
-        let same = names(&recipes[0]) == best.parts;
-        if !same {
+        if names(&recipes[0]) != best.parts {
             other += 1;
+            farther += recipes[0].difference - best.difference;
             println!(
                 "  {colour}: {} ({:.3}) and not {:?} ({:.3})",
                 recipes[0], recipes[0].difference, best.parts, best.difference
             );
         }
     }
-    println!("{what}: {other} of {} chosen otherwise than by judging every mixture", colours.len());
+    let count = colours.len();
+    let mean = farther / count as f64;
+    println!("{what}: {other} of {count} chosen otherwise than by judging all, {mean:+.4} on average");
+}
+
+/// Counts how often looking at the likeliest paints alone chooses otherwise than looking at all.
+fn screened(colours: &[Rgb], stock: &Stock) {
+    let count = stock.paints().len();
+    let all = Mixing { shelf: count, ..Mixing::default() };
+    let [some, all] =
+        [Mixing::default(), all].map(|asked| mix(colours, stock, &asked, &Unwatched).expect("recipes"));
+    let pairs = some.iter().zip(&all).map(|(some, all)| (&some[0], &all[0]));
+    let farther: Vec<f64> = pairs
+        .filter(|(some, all)| some.parts != all.parts)
+        .map(|(some, all)| some.difference - all.difference)
+        .collect();
+    let mean = farther.iter().sum::<f64>() / colours.len() as f64;
+    println!("screening {count} paints: {} of {} lost, {mean:+.4} on average", farther.len(), colours.len());
 }
 
 fn names(recipe: &Recipe) -> Vec<(String, u32)> {
@@ -120,11 +139,11 @@ struct Best {
 }
 
 fn judge_all(colours: &[Rgb], stock: &Stock) -> Vec<Best> {
-    let optics: Vec<Optics> = stock.paints().iter().map(Paint::optics).collect();
+    let optics = stock.optics();
     let labs: Vec<Lab> = colours.iter().map(|&colour| Lab::from(colour)).collect();
     let mut best: Vec<Option<Best>> = vec![None; colours.len()];
     let mut judge = |chosen: &[usize], ratio: &[u32]| {
-        let lab = mixture(&optics, chosen, ratio).lab();
+        let lab = mixture(optics, chosen, ratio).lab();
         for (best, &wanted) in best.iter_mut().zip(&labs) {
             let difference = ciede2000(wanted, lab);
             #[expect(clippy::cast_possible_truncation, reason = "some hundred millions")]

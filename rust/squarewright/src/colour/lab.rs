@@ -4,6 +4,8 @@
 //! relative to the white and as steps away from green, so that a grey keeps three equal values to the last
 //! bit and has no chroma at all; a matrix with four digits, or a plain product, leaves a cast of 1e-5 or 1e-14.
 
+use serde::{Deserialize, Serialize};
+
 use super::Rgb;
 
 /// The white of sRGB, x = 0.3127 and y = 0.3290, at luminance 1.
@@ -50,7 +52,7 @@ impl From<Rgb> for Xyz {
 }
 
 /// A CIELAB colour.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Lab {
     /// Lightness L\*, 0 to 100.
     pub l: f64,

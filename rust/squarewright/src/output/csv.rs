@@ -22,8 +22,13 @@ pub fn colours_csv(plan: &Plan) -> String {
         ];
         if mixed {
             fields.extend(plan.mixes().recipe(colour.colour).map_or_else(<[String; 4]>::default, |recipe| {
-                let words = recipe.trust.words().to_owned();
-                [recipe.to_string(), recipe.colour.to_string(), format!("{:.1}", recipe.difference), words]
+                let words = recipe.blend.trust.words().to_owned();
+                [
+                    recipe.to_string(),
+                    recipe.blend.colour.to_string(),
+                    format!("{:.1}", recipe.difference),
+                    words,
+                ]
             }));
         }
         table.push_str(&line(&fields));

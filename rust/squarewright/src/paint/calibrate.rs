@@ -1,6 +1,6 @@
 //! What one painted test mix tells of a paint.
 
-use super::mixture::{Optics, absorption_of};
+use super::mixture::{Optics, Surface, absorption_of, reflected};
 use super::paint::{Paint, Tint, absorption};
 use crate::colour::{BANDS, Lab, Rgb, Spectrum, ciede2000};
 use crate::fault::{Error, Result};
@@ -13,11 +13,12 @@ const CUTS: usize = 40;
 
 /// Learns from a painted tint: `share` of the paint in `white`, dried, of colour `tint`.
 ///
-/// The paint given back keeps the tint as its second swatch, and the one strength that comes nearest to it.
+/// The paint given back keeps the tint as its second swatch, and the one strength that comes nearest to it
+/// under such a surface.
 ///
 /// # Errors
 /// [`Error::Argument`] when the share is not between 0 and 1, or the tint shows nothing of the paint.
-pub fn calibrate(paint: &Paint, tint: Rgb, share: f64, white: Rgb) -> Result<Paint> {
+pub fn calibrate(paint: &Paint, tint: Rgb, share: f64, white: Rgb, surface: Surface) -> Result<Paint> {
     if !(share > 0.0 && share < 1.0) {
         let must = "above 0 and below 1: one part in nine of white is 0.1".into();
         return Err(Error::Argument { name: "share", must, got: share.to_string() });
@@ -31,22 +32,28 @@ pub fn calibrate(paint: &Paint, tint: Rgb, share: f64, white: Rgb) -> Result<Pai
         let must = "between the white and the paint".into();
         return Err(Error::Argument { name: "tint", must, got: tint.to_string() });
     }
-    let strength = strength_from(&absorption(paint.colour), &absorption(white), share, tint);
+    let swatches = [paint.colour, white].map(|colour| absorption(colour, surface));
+    let strength = strength_from((&swatches[0], &swatches[1]), share, tint, surface);
     let tint = Some(Tint { colour: tint, share, white });
     Ok(Paint { strength: Some(strength), tint, ..paint.clone() })
 }
 
 /// Finds the one strength whose mixture with white comes nearest to a tint: by golden sections of its
 /// logarithm (J. Kiefer 1953), begun around the value that luminance alone gives.
-pub(super) fn strength_from(pure: &[f64; BANDS], white: &[f64; BANDS], share: f64, tint: Rgb) -> f64 {
+pub(super) fn strength_from(
+    (pure, white): (&[f64; BANDS], &[f64; BANDS]),
+    share: f64,
+    tint: Rgb,
+    surface: Surface,
+) -> f64 {
     let wanted = Lab::from(tint);
+    let guess = libm::log(from_luminance((pure, white), share, tint, surface));
     let white = Optics::even(white, 1.0);
     let away = |log: f64| {
         let paint = Optics::even(pure, libm::exp(log));
         let parts = [(&paint, share), (&white, 1.0 - share)];
-        ciede2000(Optics::mixed(parts.into_iter()).spectrum().lab(), wanted)
+        ciede2000(Optics::mixed(parts.into_iter()).spectrum(surface).lab(), wanted)
     };
-    let guess = libm::log(from_luminance(pure, &white.k, share, tint));
     let (lowest, highest) = (libm::log(WEAKEST), libm::log(STRONGEST));
     // Of the few dips that there can be, the deepest of a coarse look is taken.
     let looks = (0..=16).map(|step| lowest + (highest - lowest) * f64::from(step) / 16.0);
@@ -62,12 +69,18 @@ pub(super) fn strength_from(pure: &[f64; BANDS], white: &[f64; BANDS], share: f6
 }
 
 /// The strength that the luminance of a tint gives in closed form.
-fn from_luminance(pure: &[f64; BANDS], white: &[f64; BANDS], share: f64, tint: Rgb) -> f64 {
+fn from_luminance(
+    (pure, white): (&[f64; BANDS], &[f64; BANDS]),
+    share: f64,
+    tint: Rgb,
+    surface: Surface,
+) -> f64 {
+    let within = |luminance: f64| absorption_of(surface.inside(luminance.clamp(0.002, 0.985)));
     let of = |q: &[f64; BANDS]| {
-        let [r, g, b] = Spectrum(q.map(super::mixture::reflected)).linear();
-        absorption_of((0.2126 * r + 0.7152 * g + 0.0722 * b).clamp(0.002, 0.985))
+        let [r, g, b] = Spectrum(q.map(|q| surface.seen(reflected(q)))).linear();
+        within(0.2126 * r + 0.7152 * g + 0.0722 * b)
     };
-    let mixed = absorption_of(tint.luminance().clamp(0.002, 0.985));
+    let mixed = within(tint.luminance());
     let found = (1.0 - share) / share * (mixed - of(white)) / (of(pure) - mixed);
     if found.is_finite() && found > 0.0 { found.clamp(WEAKEST, STRONGEST) } else { 1.0 }
 }

@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::mixture::{Blend, blend};
+use super::mixture::{Blend, Surface, blend};
 use super::paint::Paint;
 use super::recipe::Part;
 use super::{Stock, whitest};
@@ -70,7 +70,8 @@ pub fn grounds(figure: &[(Rgb, usize)], border: &[Rgb], stock: &Stock) -> Result
             let white =
                 white.filter(|&white| other > 0 && white != place).map(|white| &stock.paints()[white]);
             if other == 0 || white.is_some() {
-                candidates.extend(candidate((paint, own), white.map(|white| (white, other)), &border)?);
+                let white = white.map(|white| (white, other));
+                candidates.extend(candidate((paint, own), white, stock.surface(), &border)?);
             }
         }
     }
@@ -99,10 +100,15 @@ pub fn grounds(figure: &[(Rgb, usize)], border: &[Rgb], stock: &Stock) -> Result
 }
 
 /// Judges a paint, or its mixture with white; none when a border would be hard to see.
-fn candidate(own: (&Paint, u32), white: Option<(&Paint, u32)>, border: &[Lab]) -> Result<Option<Candidate>> {
+fn candidate(
+    own: (&Paint, u32),
+    white: Option<(&Paint, u32)>,
+    surface: Surface,
+    border: &[Lab],
+) -> Result<Option<Candidate>> {
     let all: Vec<(&Paint, u32)> = [Some(own), white].into_iter().flatten().collect();
     let amounts: Vec<(&Paint, f64)> = all.iter().map(|&(paint, parts)| (paint, f64::from(parts))).collect();
-    let Blend { colour, lab, .. } = blend(&amounts)?;
+    let Blend { colour, lab, .. } = blend(&amounts, surface)?;
     let differences = border.iter().map(|&other| ciede2000(lab, other));
     let difference = differences.fold(ENOUGH, f64::min);
     let step = border.iter().map(|other| libm::fabs(lab.l - other.l)).fold(f64::INFINITY, f64::min);

@@ -4,6 +4,8 @@
 //! In a mixture K and S of the paints add up by their parts (Duncan 1940). For white S is 1. With one swatch
 //! S is the same in all bands, the strength of the paint; with two, S follows in each band from the second.
 
+use serde::{Deserialize, Serialize};
+
 use super::paint::Paint;
 use super::trust::{Trust, trust};
 use crate::colour::{BANDS, Lab, Rgb, Spectrum};
@@ -64,9 +66,9 @@ impl Optics {
         all
     }
 
-    /// Gives the light that a covering layer throws back.
-    pub fn spectrum(&self) -> Spectrum {
-        Spectrum(std::array::from_fn(|band| reflected(self.k[band] / self.s[band])))
+    /// Gives the light that a covering layer under such a surface throws back.
+    pub fn spectrum(&self, surface: Surface) -> Spectrum {
+        Spectrum(std::array::from_fn(|band| surface.seen(reflected(self.k[band] / self.s[band]))))
     }
 }
 
@@ -83,30 +85,54 @@ pub fn reflected(q: f64) -> f64 {
 }
 
 /// What the surface of a layer does to light on its way in and out (J. L. Saunderson 1942, JOSA 32, 727).
+///
+/// With it tints of dark and strong paints are met better, greys and dark swatches worse.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Surface {
-    /// The share of light that never gets in.
-    pub outer: f64,
-    /// The share of light that is sent back from inside.
-    pub inner: f64,
+    outer: f64,
+    inner: f64,
 }
 
 impl Surface {
+    /// No surface: what the layer throws back is what is seen.
+    pub const NONE: Self = Self { outer: 0.0, inner: 0.0 };
+
+    /// The least that is taken to come back from under a surface, as a swatch may be darker than that alone.
+    const LEAST_INSIDE: f64 = 0.002;
+
+    /// Makes a surface from the share of light that never gets in, and the share sent back from inside.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] for what is not two shares from 0 up to 1.
+    pub fn new(outer: f64, inner: f64) -> Result<Self> {
+        let share = |part: f64| (0.0..1.0).contains(&part);
+        if share(outer) && share(inner) {
+            return Ok(Self { outer, inner });
+        }
+        let got = format!("{outer} and {inner}");
+        Err(Error::Argument { name: "surface", must: "two shares from 0 up to 1".into(), got })
+    }
+
+    /// Gives the share of light that never gets in, and the share sent back from inside.
+    pub fn shares(self) -> [f64; 2] {
+        [self.outer, self.inner]
+    }
+
     /// Gives what is seen of light that the layer throws back.
     pub fn seen(self, inside: f64) -> f64 {
         let Self { outer, inner } = self;
         outer + (1.0 - outer) * (1.0 - inner) * inside / (1.0 - inner * inside)
     }
 
-    /// Gives what the layer throws back, from what is seen.
+    /// Gives what the layer throws back, from what is seen: a little at least.
     pub fn inside(self, seen: f64) -> f64 {
         let Self { outer, inner } = self;
-        (seen - outer) / (1.0 - outer - inner * (1.0 - seen))
+        ((seen - outer) / (1.0 - outer - inner * (1.0 - seen))).max(Self::LEAST_INSIDE.min(seen))
     }
 }
 
 /// What a mixture looks like, and how sure that is.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Blend {
     /// The nearest sRGB colour.
     pub colour: Rgb,
@@ -120,46 +146,19 @@ pub struct Blend {
 ///
 /// # Errors
 /// [`Error::Argument`] when there is no paint, or a part is not a number above zero.
-pub fn blend(parts: &[(&Paint, f64)]) -> Result<Blend> {
+pub fn blend(parts: &[(&Paint, f64)], surface: Surface) -> Result<Blend> {
     check(parts)?;
-    let optics: Vec<Optics> = parts.iter().map(|(paint, _)| paint.optics()).collect();
+    let optics: Vec<Optics> = parts.iter().map(|(paint, _)| paint.optics(surface)).collect();
     let amounts = parts.iter().map(|&(_, amount)| amount);
-    let spectrum = Optics::mixed(optics.iter().zip(amounts)).spectrum();
-    Ok(seen(&spectrum, parts))
+    let spectrum = Optics::mixed(optics.iter().zip(amounts)).spectrum(surface);
+    Ok(Blend::of(&spectrum, parts.iter().map(|&(paint, _)| paint)))
 }
 
-/// Predicts a mixture with the surface of its layer taken into account: better for tints of strong paints
-/// whose strength is known, worse for dark swatches; [`blend`] does without.
-///
-/// # Errors
-/// [`Error::Argument`] when there is no paint, a part is not a number above zero, or the surface keeps light
-/// out or in altogether.
-pub fn blend_under(surface: Surface, parts: &[(&Paint, f64)]) -> Result<Blend> {
-    check(parts)?;
-    let share = |part: f64| (0.0..1.0).contains(&part);
-    if !share(surface.outer) || !share(surface.inner) {
-        let got = format!("{} and {}", surface.outer, surface.inner);
-        return Err(Error::Argument { name: "surface", must: "two shares from 0 up to 1".into(), got });
+impl Blend {
+    /// Tells what a layer of some paints, of this spectrum, looks like.
+    pub(super) fn of<'a>(spectrum: &Spectrum, paints: impl Iterator<Item = &'a Paint>) -> Self {
+        Self { colour: spectrum.rgb(), lab: spectrum.lab(), trust: trust(paints) }
     }
-    let within = |colour: Rgb| {
-        // A swatch darker than the surface alone still throws back a little.
-        Spectrum::from(colour).0.map(|share| absorption_of(surface.inside(share).max(LEAST_SEEN)))
-    };
-    let optics: Vec<Optics> = parts
-        .iter()
-        .map(|(paint, _)| Optics::even(&within(paint.colour), paint.strength.unwrap_or(1.0)))
-        .collect();
-    let amounts = parts.iter().map(|&(_, amount)| amount);
-    let Spectrum(inside) = Optics::mixed(optics.iter().zip(amounts)).spectrum();
-    Ok(seen(&Spectrum(inside.map(|share| surface.seen(share))), parts))
-}
-
-/// The least that is taken to come back from under a surface.
-const LEAST_SEEN: f64 = 0.002;
-
-fn seen(spectrum: &Spectrum, parts: &[(&Paint, f64)]) -> Blend {
-    let paints = parts.iter().map(|&(paint, _)| paint);
-    Blend { colour: spectrum.rgb(), lab: spectrum.lab(), trust: trust(paints) }
 }
 
 fn check(parts: &[(&Paint, f64)]) -> Result<()> {

@@ -20,6 +20,7 @@
 //! ```
 
 mod amount;
+mod buy;
 mod calibrate;
 mod coats;
 mod ground;
@@ -36,16 +37,17 @@ mod stock;
 mod trust;
 
 pub use amount::{Amounting, Amounts, Jar, Layer, Need, Painted, Setting, amounts, whitest};
+pub use buy::{Purchase, Weighed, buy};
 pub use calibrate::calibrate;
 pub use coats::{Cover, cover};
 pub use ground::{Ground, Manner, grounds};
 pub use measure::Measure;
-pub use mixture::{Blend, Optics, Surface, absorption_of, blend, blend_under, reflected};
+pub use mixture::{Blend, Optics, Surface, absorption_of, blend, reflected};
 pub use order::{Ordering, Pass, Portion, Set, Turn, order};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
 pub use read::Format;
 pub use recipe::{Match, Part, Recipe, Remark};
-pub use search::{Mixing, bucket, mix};
+pub use search::{Mixing, Way, bucket, mix, recipes, ways};
 pub use stock::Stock;
 pub use trust::Trust;

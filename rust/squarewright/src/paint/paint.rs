@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::calibrate::strength_from;
-use super::mixture::Optics;
-use crate::colour::{Rgb, Spectrum};
+use super::mixture::{Optics, Surface, absorption_of};
+use crate::colour::{BANDS, Rgb, Spectrum};
 use crate::fault::{Result, StockFault};
 
 /// How well a paint covers what is under it.
@@ -133,21 +133,22 @@ impl Paint {
         amount(place, "price", "a price", price, |value| value.is_finite() && value >= 0.0)
     }
 
-    /// Works out how it takes and throws back light; see [`Optics`].
-    pub fn optics(&self) -> Optics {
+    /// Works out how it takes and throws back light under such a surface; see [`Optics`].
+    pub fn optics(&self, surface: Surface) -> Optics {
+        let absorption = |colour: Rgb| absorption(colour, surface);
         let pure = absorption(self.colour);
         let Some(Tint { colour, share, white }) = self.tint else {
             return Optics::even(&pure, self.strength.unwrap_or(1.0));
         };
         let (mixed, white) = (absorption(colour), absorption(white));
-        let even = self.strength.unwrap_or_else(|| strength_from(&pure, &white, share, colour));
-        Optics::from_tint((&pure, &mixed, &white), share, even)
+        let even = || strength_from((&pure, &white), share, colour, surface);
+        Optics::from_tint((&pure, &mixed, &white), share, self.strength.unwrap_or_else(even))
     }
 }
 
-/// Gives K/S in each band of a covering layer of this colour.
-pub(super) fn absorption(colour: Rgb) -> [f64; crate::colour::BANDS] {
-    Spectrum::from(colour).0.map(super::mixture::absorption_of)
+/// Gives K/S in each band of a covering layer of this colour under such a surface.
+pub(super) fn absorption(colour: Rgb, surface: Surface) -> [f64; BANDS] {
+    Spectrum::from(colour).0.map(|seen| absorption_of(surface.inside(seen)))
 }
 
 fn amount(

@@ -2,11 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::mixture::Optics;
+use super::mixture::{Blend, Optics};
 use super::recipe::{Part, Recipe};
-use super::search::{Mixing, from_pot, mix};
+use super::search::{Mixing, from_pot};
 use super::stock::Stock;
-use super::trust::{Trust, trust};
 use crate::colour::{Lab, Rgb, ciede2000};
 use crate::fault::{Result, Watch};
 
@@ -19,12 +18,11 @@ pub struct Step {
     pub pot: u32,
     /// What is added to them, the most first.
     pub added: Vec<Part>,
-    /// The colour that this is predicted to make.
-    pub colour: Rgb,
-    /// How far that is from the wanted one, CIEDE2000.
+    /// What this is predicted to make.
+    #[serde(flatten)]
+    pub blend: Blend,
+    /// How far that is from the wanted colour, CIEDE2000.
     pub difference: f64,
-    /// How far the prediction can be trusted.
-    pub trust: Trust,
 }
 
 /// What is in the pot: the paints and their shares of one part.
@@ -35,9 +33,8 @@ struct Pot {
 
 impl Pot {
     fn new(shares: Vec<(usize, f64)>, stock: &Stock) -> Self {
-        let optics: Vec<Optics> = shares.iter().map(|&(place, _)| stock.paints()[place].optics()).collect();
-        let amounts = shares.iter().map(|&(_, amount)| amount);
-        Self { optics: Optics::mixed(optics.iter().zip(amounts)), shares }
+        let parts = shares.iter().map(|&(place, amount)| (&stock.optics()[place], amount));
+        Self { optics: Optics::mixed(parts), shares }
     }
 
     fn with(&self, parts: u32, added: &[(usize, u32)], stock: &Stock) -> Self {
@@ -55,25 +52,30 @@ impl Pot {
     }
 }
 
-/// Mixes colours from the lightest to the darkest, each out of the pot of the one before where that comes
-/// within the tolerance, or as near as a recipe of its own; a new pot is begun where it does not.
+/// Mixes the colours of some recipes from the lightest to the darkest, each out of the pot of the one before
+/// where that comes within the tolerance, or as near as its own recipe; a new pot is begun where it does not.
+///
+/// A recipe of the maker's own is followed as it is, and what comes after it goes on from its pot.
 ///
 /// # Errors
-/// As [`mix`].
-pub fn pot(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) -> Result<Vec<Step>> {
-    let mut colours = colours.to_vec();
-    colours.sort_by(|&one, &other| Lab::from(other).l.total_cmp(&Lab::from(one).l).then(one.cmp(&other)));
-    let fresh = mix(&colours, stock, asked, watch)?;
+/// [`Error::Argument`](crate::fault::Error::Argument) for a paint that is not in the stock, and as
+/// [`mix`](super::mix).
+pub fn pot(recipes: &[Recipe], stock: &Stock, asked: &Mixing, watch: &dyn Watch) -> Result<Vec<Step>> {
+    let mut recipes: Vec<&Recipe> = recipes.iter().collect();
+    let lightness = |recipe: &Recipe| Lab::from(recipe.target).l;
+    recipes.sort_by(|one, other| {
+        lightness(other).total_cmp(&lightness(one)).then(one.target.cmp(&other.target))
+    });
     let mut steps = Vec::new();
     let mut before: Option<Pot> = None;
-    for (&colour, recipes) in colours.iter().zip(&fresh) {
-        let own = &recipes[0];
+    for own in recipes {
         let enough = own.difference.max(asked.tolerance);
-        let (step, after) =
-            match before.map(|pot| onward(colour, &pot, stock, asked, watch)).transpose()?.flatten() {
-                Some(next) if next.0.difference <= enough => next,
-                _ => begun(own, stock)?,
-            };
+        let pot = before.filter(|_| !own.pinned);
+        let next = pot.map(|pot| onward(own.target, &pot, stock, asked, watch)).transpose()?.flatten();
+        let (step, after) = match next {
+            Some(next) if next.0.difference <= enough => next,
+            _ => begun(own, stock)?,
+        };
         steps.push(step);
         before = Some(after);
     }
@@ -93,15 +95,15 @@ fn onward(
     };
     added.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(&other.0)));
     let after = pot.with(parts, &added, stock);
-    let spectrum = after.optics.spectrum();
+    let paints = after.shares.iter().map(|&(place, _)| &stock.paints()[place]);
+    let blend = Blend::of(&after.optics.spectrum(stock.surface()), paints);
     let part = |&(place, parts): &(usize, u32)| Part { paint: stock.paints()[place].name.clone(), parts };
     let step = Step {
         target: colour,
         pot: parts,
         added: added.iter().map(part).collect(),
-        colour: spectrum.rgb(),
-        difference: ciede2000(Lab::from(colour), spectrum.lab()),
-        trust: trust(after.shares.iter().map(|&(place, _)| &stock.paints()[place])),
+        blend,
+        difference: ciede2000(Lab::from(colour), blend.lab),
     };
     Ok(Some((step, after)))
 }
@@ -110,7 +112,7 @@ fn begun(own: &Recipe, stock: &Stock) -> Result<(Step, Pot)> {
     let total = f64::from(own.total());
     let share = |part: &Part| Ok((stock.find(&part.paint)?, f64::from(part.parts) / total));
     let shares = own.parts.iter().map(share).collect::<Result<_>>()?;
-    let Recipe { target, colour, difference, trust, .. } = *own;
-    let step = Step { target, pot: 0, added: own.parts.clone(), colour, difference, trust };
+    let Recipe { target, blend, difference, .. } = *own;
+    let step = Step { target, pot: 0, added: own.parts.clone(), blend, difference };
     Ok((step, Pot::new(shares, stock)))
 }

@@ -4,10 +4,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::mixture::{Blend, blend};
-use super::paint::Paint;
+use super::mixture::{Blend, Optics};
 use super::stock::Stock;
-use super::trust::Trust;
 use crate::colour::{Lab, Rgb, ciede2000};
 use crate::fault::{Error, Result};
 
@@ -27,12 +25,11 @@ pub struct Recipe {
     pub target: Rgb,
     /// The parts.
     pub parts: Vec<Part>,
-    /// The colour that they are predicted to make.
-    pub colour: Rgb,
-    /// How far that is from the wanted one, CIEDE2000.
+    /// What they are predicted to make.
+    #[serde(flatten)]
+    pub blend: Blend,
+    /// How far that is from the wanted colour, CIEDE2000.
     pub difference: f64,
-    /// How far the prediction can be trusted.
-    pub trust: Trust,
     /// Whether the maker chose it.
     pub pinned: bool,
     /// Simpler ways: a bottle as it is, or with one drop of a dark paint.
@@ -78,10 +75,13 @@ impl Recipe {
     /// # Errors
     /// [`Error::Argument`] when a paint is not in the stock or stands twice, or parts are 0 or too many.
     pub fn pinned(target: Rgb, parts: &[(String, u32)], stock: &Stock) -> Result<Self> {
+        let bad = |must: String, got: String| Err(Error::Argument { name: "parts", must, got });
+        if parts.is_empty() {
+            return bad("one paint or more".into(), "none".into());
+        }
         let mut chosen = Vec::new();
         for (name, count) in parts {
             let index = stock.find(name)?;
-            let bad = |must: String, got: String| Err(Error::Argument { name: "parts", must, got });
             if *count == 0 || *count > Self::MOST {
                 return bad(format!("1 to {} whole parts of {name}", Self::MOST), count.to_string());
             }
@@ -90,22 +90,22 @@ impl Recipe {
             }
             chosen.push((index, *count));
         }
-        let recipe = Self::new(target, &chosen, stock)?;
-        Ok(Self { pinned: true, ..recipe })
+        Ok(Self { pinned: true, ..Self::new(target, &chosen, stock) })
     }
 
     /// Works out what whole parts of paints, by their places in the stock, make.
-    pub(super) fn new(target: Rgb, chosen: &[(usize, u32)], stock: &Stock) -> Result<Self> {
+    pub(super) fn new(target: Rgb, chosen: &[(usize, u32)], stock: &Stock) -> Self {
         let mut order = chosen.to_vec();
         order.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(&other.0)));
-        let paints: Vec<(&Paint, f64)> =
-            order.iter().map(|&(index, parts)| (&stock.paints()[index], f64::from(parts))).collect();
-        let Blend { colour, lab, trust } = blend(&paints)?;
-        let difference = ciede2000(Lab::from(target), lab);
+        let optics = order.iter().map(|&(index, parts)| (&stock.optics()[index], f64::from(parts)));
+        let spectrum = Optics::mixed(optics).spectrum(stock.surface());
+        let paints = order.iter().map(|&(index, _)| &stock.paints()[index]);
+        let blend = Blend::of(&spectrum, paints);
+        let difference = ciede2000(Lab::from(target), blend.lab);
         let part = |&(index, parts): &(usize, u32)| Part { paint: stock.paints()[index].name.clone(), parts };
         let parts = order.iter().map(part).collect();
         let (alternatives, notes) = (Vec::new(), Vec::new());
-        Ok(Self { target, parts, colour, difference, trust, pinned: false, alternatives, notes })
+        Self { target, parts, blend, difference, pinned: false, alternatives, notes }
     }
 
     /// Counts all parts.

@@ -1,7 +1,9 @@
 //! All paints that are owned or on sale.
 
 use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
+use super::mixture::{Optics, Surface};
 use super::paint::Paint;
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, StockFault};
@@ -35,11 +37,21 @@ const BASIC: [(&str, &str); 24] = [
 ];
 
 /// One to [`Stock::LIMIT`] paints, each of its own name.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Stock {
     paints: Vec<Paint>,
+    surface: Surface,
     typical: bool,
     notes: Vec<String>,
+    /// Worked out when they are first wanted; copies of a stock have them in common.
+    optics: Arc<OnceLock<Vec<Optics>>>,
+}
+
+impl PartialEq for Stock {
+    fn eq(&self, other: &Self) -> bool {
+        let of = |stock: &Self| (stock.surface, stock.typical);
+        of(self) == of(other) && self.paints == other.paints && self.notes == other.notes
+    }
 }
 
 impl Stock {
@@ -72,7 +84,12 @@ impl Stock {
             }
         }
         one_currency(&paints, &place)?;
-        Ok(Self { paints, typical: false, notes: Vec::new() })
+        Ok(Self::plain(paints))
+    }
+
+    fn plain(paints: Vec<Paint>) -> Self {
+        let (surface, optics) = (Surface::NONE, Arc::default());
+        Self { paints, surface, typical: false, notes: Vec::new(), optics }
     }
 
     /// Gives about two dozen craft colours as they typically look; no bottle is exactly like them.
@@ -81,12 +98,38 @@ impl Stock {
     /// Never: the list is part of the crate.
     pub fn basic() -> Self {
         let paint = |(name, code): (&str, &str)| Paint::new(name, code.parse::<Rgb>().expect("a colour"));
-        Self { paints: BASIC.map(paint).to_vec(), typical: true, notes: Vec::new() }
+        Self::plain(BASIC.map(paint).to_vec()).typical()
+    }
+
+    /// Gives the same stock with some of its paints alone, by their places.
+    ///
+    /// # Errors
+    /// [`Error::Stock`] when none is left.
+    pub fn only(&self, keep: impl Fn(usize) -> bool) -> Result<Self> {
+        let kept = self.paints.iter().enumerate().filter(|&(place, _)| keep(place));
+        let kept = Self::new(kept.map(|(_, paint)| paint.clone()).collect())?.under(self.surface);
+        Ok(Self { typical: self.typical, notes: self.notes.clone(), ..kept })
     }
 
     /// Gives the paints in order.
     pub fn paints(&self) -> &[Paint] {
         &self.paints
+    }
+
+    /// Gives how each takes and throws back light, in order.
+    pub fn optics(&self) -> &[Optics] {
+        self.optics.get_or_init(|| self.paints.iter().map(|paint| paint.optics(self.surface)).collect())
+    }
+
+    /// Gives the surface that layers of these paints are taken to have: none, unless it was said.
+    pub fn surface(&self) -> Surface {
+        self.surface
+    }
+
+    /// Takes layers of these paints to have such a surface.
+    #[must_use]
+    pub fn under(self, surface: Surface) -> Self {
+        Self { surface, optics: Arc::default(), ..self }
     }
 
     /// Tells whether its colours are typical ones and not those of real bottles.

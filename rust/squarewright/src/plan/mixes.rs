@@ -6,7 +6,7 @@ use super::{Ending, Plan};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
 use crate::outline::{EdgeColour, edges};
-use crate::paint::{Ground, Mixing, Recipe, Step, Stock, grounds, mix, pot};
+use crate::paint::{Ground, Mixing, Recipe, Step, Stock, grounds, pot, recipes};
 use crate::palette::ramps;
 
 /// The recipes of a figure.
@@ -35,7 +35,7 @@ impl Plan {
     ///
     /// # Errors
     /// [`Error::Argument`] when a recipe of the maker is for no colour of the figure or comes without a stock,
-    /// and as [`mix`].
+    /// and as [`mix`](crate::paint::mix).
     pub fn mixed(
         self,
         stock: Option<&Stock>,
@@ -55,18 +55,10 @@ impl Plan {
         let painted = self.tally().iter().map(|tally| tally.colour).filter(|&colour| !self.is_raw(colour));
         let mut colours: Vec<Rgb> = painted.collect();
         colours.extend(ground.filter(|colour| !colours.contains(colour)));
-        if let Some(stray) = pinned.iter().find(|recipe| !colours.contains(&recipe.target)) {
-            let (must, got) = ("for a colour of the figure".into(), stray.target.to_string());
-            return Err(Error::Argument { name: "pinned", must, got });
-        }
-        let own = |colour: Rgb| pinned.iter().find(|recipe| recipe.target == colour);
-        let open: Vec<Rgb> = colours.iter().copied().filter(|&colour| own(colour).is_none()).collect();
-        let mut found = mix(&open, stock, asked, watch)?.into_iter();
-        let recipe = |&colour: &Rgb| own(colour).cloned().or_else(|| found.next()?.into_iter().next());
-        let recipes = colours.iter().filter_map(recipe).collect();
+        let recipes = recipes(&colours, pinned, stock, asked, watch)?;
         let mut pots = Vec::new();
-        for ramp in ramps(&open).into_iter().filter(|ramp| ramp.shades.len() > 1) {
-            let shades: Vec<Rgb> = ramp.shades.iter().map(|&place| open[place]).collect();
+        for ramp in ramps(&colours).into_iter().filter(|ramp| ramp.shades.len() > 1) {
+            let shades: Vec<Recipe> = ramp.shades.iter().map(|&place| recipes[place].clone()).collect();
             let steps = pot(&shades, stock, asked, watch)?;
             pots.extend(steps.iter().any(|step| step.pot > 0).then_some(steps));
         }

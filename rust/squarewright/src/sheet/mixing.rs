@@ -65,7 +65,7 @@ fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
     let title = Style::TableHead.shortened(&format!("{code}  {name}"), room);
     flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + NAME, base), title, INK)));
     let pinned = if recipe.pinned { say("mixing.pinned") } else { "" };
-    let judged = format!("{} · {}{pinned}", nearness(recipe), trust(recipe.trust));
+    let judged = format!("{} · {}{pinned}", nearness(recipe), trust(recipe.blend.trust));
     flow.draw(Draw::Text(Style::Small.at(
         Place::new(left + NAME, base + LINE),
         Style::Small.shortened(&judged, room),

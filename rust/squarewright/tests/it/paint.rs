@@ -7,8 +7,10 @@ mod search;
 mod stock;
 
 use squarewright::colour::{Lab, Rgb, Spectrum, ciede2000};
+use squarewright::fault::Unwatched;
 use squarewright::paint::{
-    Blend, Paint, Stock, Surface, Trust, absorption_of, blend, blend_under, calibrate, reflected,
+    Blend, Format, Mixing, Paint, Recipe, Stock, Surface, Trust, absorption_of, blend, calibrate, mix,
+    reflected,
 };
 
 fn rgb(text: &str) -> Rgb {
@@ -19,7 +21,7 @@ fn mixed(parts: &[(&str, f64)]) -> Blend {
     let paints: Vec<(Paint, f64)> =
         parts.iter().map(|&(code, amount)| (Paint::new(code, rgb(code)), amount)).collect();
     let parts: Vec<(&Paint, f64)> = paints.iter().map(|(paint, amount)| (paint, *amount)).collect();
-    blend(&parts).expect("a mixture")
+    blend(&parts, Surface::NONE).expect("a mixture")
 }
 
 const WHITE: &str = "#f4f3ee";
@@ -57,7 +59,7 @@ fn absorption_follows_the_published_formula() {
 /// Source: J. L. Saunderson, Journal of the Optical Society of America 32, 1942, with the shares 0.04 and 0.6.
 #[test]
 fn the_surface_follows_the_published_formula() {
-    let surface = Surface { outer: 0.04, inner: 0.6 };
+    let surface = Surface::new(0.04, 0.6).unwrap();
     for (seen, inside) in [(0.05, 0.025_641), (0.1, 0.142_857), (0.5, 0.696_970), (0.9, 0.955_556)] {
         assert!((surface.inside(seen) - inside).abs() < 1e-6, "{seen}");
         assert!((surface.seen(inside) - seen).abs() < 1e-6, "{inside}");
@@ -179,12 +181,58 @@ fn a_mixture_does_not_depend_on_the_order_or_size_of_its_parts() {
 fn a_surface_of_nothing_changes_nothing() {
     let (red, white) = (Paint::new("red", rgb(RED)), Paint::new("white", rgb(WHITE)));
     let parts = [(&red, 1.0), (&white, 4.0)];
-    let plain = blend(&parts).unwrap();
-    let none = blend_under(Surface { outer: 0.0, inner: 0.0 }, &parts).unwrap();
-    assert!(ciede2000(plain.lab, none.lab) < 1e-6);
-    let some = blend_under(Surface { outer: 0.02, inner: 0.4 }, &parts).unwrap();
-    assert!(ciede2000(plain.lab, some.lab) > 0.5);
-    assert!(blend_under(Surface { outer: 1.0, inner: 0.4 }, &parts).is_err());
+    let some = Surface::new(0.02, 0.4).unwrap();
+    assert_eq!(Surface::new(0.0, 0.0).unwrap(), Surface::NONE);
+    assert_eq!(Surface::NONE.inside(0.001).to_bits(), 0.001f64.to_bits());
+    let [plain, under] = [Surface::NONE, some].map(|surface| blend(&parts, surface).unwrap());
+    assert!(ciede2000(plain.lab, under.lab) > 0.5);
+    assert!(Surface::new(1.0, 0.4).is_err() && Surface::new(0.0, f64::NAN).is_err());
+}
+
+/// A paint alone looks as its swatch does, with a surface or without.
+#[test]
+fn a_surface_leaves_a_lone_paint_as_it_is() {
+    for code in [RED, WHITE, YELLOW, ULTRAMARINE, "#7d8081"] {
+        let paint = Paint::new(code, rgb(code));
+        let alone = blend(&[(&paint, 1.0)], Surface::new(0.02, 0.4).unwrap()).unwrap();
+        assert!(ciede2000(alone.lab, Lab::from(rgb(code))) < 0.5, "{code}: {alone:?}");
+    }
+}
+
+/// Recipes, those of the maker's own, calibration and the list on file all keep to the surface of a stock.
+#[test]
+fn all_that_is_mixed_from_a_stock_keeps_to_its_surface() {
+    let surface = Surface::new(0.02, 0.4).unwrap();
+    let stock = Stock::basic().under(surface);
+    let own = Recipe::pinned(rgb("#dd5c5f"), &[("red".into(), 1), ("white".into(), 4)], &stock).unwrap();
+    let found = mix(&[rgb("#dd5c5f")], &stock, &Mixing::default(), &Unwatched).unwrap().remove(0).remove(0);
+    for recipe in [own, found] {
+        let paints: Vec<(&Paint, f64)> = recipe
+            .parts
+            .iter()
+            .map(|part| (&stock.paints()[stock.find(&part.paint).expect("a paint")], f64::from(part.parts)))
+            .collect();
+        assert_eq!(blend(&paints, surface).unwrap(), recipe.blend);
+        assert!(blend(&paints, Surface::NONE).unwrap() != recipe.blend || paints.len() == 1);
+    }
+    let again = Stock::read(stock.to_text(Format::Toml).as_bytes(), Format::Toml, '.').unwrap();
+    assert_eq!(again.surface(), surface);
+    for bad in ["surface = 0.4", "surface = [0.1]", "surface = [0.0, 1.0]", "surface = [\"a\", 0]"] {
+        let text = format!("{bad}\n{}", Stock::basic().to_text(Format::Toml));
+        let error = Stock::read(text.as_bytes(), Format::Toml, '.').unwrap_err();
+        assert!(error.to_string().contains("surface"), "{error}");
+    }
+    let white = rgb(WHITE);
+    let tint = blend(
+        &[
+            (&Paint { strength: Some(0.5), ..Paint::new("blue", rgb(ULTRAMARINE)) }, 1.0),
+            (&Paint::new("w", white), 9.0),
+        ],
+        surface,
+    );
+    let learnt = calibrate(&Paint::new("blue", rgb(ULTRAMARINE)), tint.unwrap().colour, 0.1, white, surface);
+    let strength = learnt.unwrap().strength.expect("a strength");
+    assert!((0.48..0.52).contains(&strength), "{strength}");
 }
 
 /// The strength 0.5 was put in; what comes back is off by no more than the rounding of eight bits allows.
@@ -193,9 +241,10 @@ fn the_strength_of_a_paint_is_found_again_from_its_tint() {
     let white = rgb(WHITE);
     for (code, parts) in [(ULTRAMARINE, 4.0), (BLACK, 10.0), (RED, 4.0)] {
         let weak = Paint { strength: Some(0.5), ..Paint::new(code, rgb(code)) };
-        let tint = blend(&[(&weak, 1.0), (&Paint::new("white", white), parts)]).unwrap().colour;
+        let tint =
+            blend(&[(&weak, 1.0), (&Paint::new("white", white), parts)], Surface::NONE).unwrap().colour;
         let share = 1.0 / (parts + 1.0);
-        let found = calibrate(&Paint::new(code, rgb(code)), tint, share, white).unwrap();
+        let found = calibrate(&Paint::new(code, rgb(code)), tint, share, white, Surface::NONE).unwrap();
         let strength = found.strength.expect("a strength");
         assert!((0.48..0.52).contains(&strength), "{code}: {strength} from {tint}");
     }
@@ -205,12 +254,12 @@ fn the_strength_of_a_paint_is_found_again_from_its_tint() {
 #[test]
 fn a_paint_of_two_swatches_meets_both() {
     let (white, tint) = (rgb(WHITE), rgb("#7f8fd6"));
-    let blue = calibrate(&Paint::new("blue", rgb(ULTRAMARINE)), tint, 0.1, white).unwrap();
+    let blue = calibrate(&Paint::new("blue", rgb(ULTRAMARINE)), tint, 0.1, white, Surface::NONE).unwrap();
     let white = Paint::new("white", white);
-    let got = blend(&[(&blue, 1.0), (&white, 9.0)]).unwrap();
+    let got = blend(&[(&blue, 1.0), (&white, 9.0)], Surface::NONE).unwrap();
     assert!(ciede2000(got.lab, Lab::from(tint)) < 0.5, "{}", got.colour);
     assert_eq!(got.trust, Trust::TrustIt);
-    let pure = blend(&[(&blue, 1.0)]).unwrap();
+    let pure = blend(&[(&blue, 1.0)], Surface::NONE).unwrap();
     assert!(ciede2000(pure.lab, Lab::from(rgb(ULTRAMARINE))) < 6.0, "{}", pure.colour);
 }
 
@@ -219,18 +268,18 @@ fn what_cannot_be_calibrated_is_refused() {
     let white = rgb(WHITE);
     let blue = Paint::new("blue", rgb(ULTRAMARINE));
     for share in [0.0, 1.0, -0.1, f64::NAN, f64::INFINITY] {
-        assert!(calibrate(&blue, rgb("#7f8fd6"), share, white).is_err(), "{share}");
+        assert!(calibrate(&blue, rgb("#7f8fd6"), share, white, Surface::NONE).is_err(), "{share}");
     }
-    assert!(calibrate(&blue, white, 0.1, white).is_err());
-    assert!(calibrate(&blue, rgb(ULTRAMARINE), 0.1, white).is_err());
-    assert!(calibrate(&Paint::new("white", white), rgb("#ffffff"), 0.1, white).is_err());
+    assert!(calibrate(&blue, white, 0.1, white, Surface::NONE).is_err());
+    assert!(calibrate(&blue, rgb(ULTRAMARINE), 0.1, white, Surface::NONE).is_err());
+    assert!(calibrate(&Paint::new("white", white), rgb("#ffffff"), 0.1, white, Surface::NONE).is_err());
 }
 
 #[test]
 fn trust_is_said_in_words() {
     let stock = Stock::basic();
     let named = |name: &str| &stock.paints()[stock.find(name).expect("a paint")];
-    let trust = |parts: &[(&Paint, f64)]| blend(parts).expect("a mixture").trust;
+    let trust = |parts: &[(&Paint, f64)]| blend(parts, Surface::NONE).expect("a mixture").trust;
     assert_eq!(trust(&[(named("red"), 1.0)]).words(), "trust it");
     assert_eq!(trust(&[(named("pink"), 1.0), (named("white"), 1.0)]).words(), "dab first");
     assert_eq!(trust(&[(named("phthalo blue"), 1.0), (named("white"), 9.0)]).words(), "test card first");
@@ -243,9 +292,9 @@ fn trust_is_said_in_words() {
 fn parts_that_cannot_be_are_refused() {
     let red = Paint::new("red", rgb(RED));
     for amount in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-        assert!(blend(&[(&red, amount)]).is_err(), "{amount}");
+        assert!(blend(&[(&red, amount)], Surface::NONE).is_err(), "{amount}");
     }
-    assert!(blend(&[]).is_err());
+    assert!(blend(&[], Surface::NONE).is_err());
 }
 
 #[test]

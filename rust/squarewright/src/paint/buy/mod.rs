@@ -2,12 +2,15 @@
 
 mod smallest;
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
-use self::smallest::{Choice, Smallest, smallest};
+use self::smallest::{Choice, Set, Smallest, smallest};
 use super::paint::Paint;
 use super::recipe::Recipe;
-use super::search::{Mixing, bucket, mix, supports};
+use super::search::{Mixing, Way, bucket, recipes, ways};
 use super::stock::Stock;
 use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
@@ -58,50 +61,80 @@ impl Purchase {
 /// sale the fewest bottles are sought.
 ///
 /// # Errors
-/// As [`mix`].
+/// As [`mix`](super::mix).
 pub fn buy(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) -> Result<Purchase> {
     buy_within(colours, stock, asked, NODES, watch)
 }
 
-pub(super) fn buy_within(
+/// Paints that are weighed against each other at the most.
+const MOST: usize = 128;
+
+fn buy_within(
     colours: &[Rgb],
     stock: &Stock,
     asked: &Mixing,
     nodes: usize,
     watch: &dyn Watch,
 ) -> Result<Purchase> {
-    let (shelf, found) = supports(colours, stock, asked, watch)?;
-    let open: Vec<usize> = (0..colours.len()).filter(|&place| !found[place].is_empty()).collect();
-    let choices: Vec<Vec<Choice>> = open.iter().map(|&place| found[place].clone()).collect();
+    let found = ways(colours, stock, asked, watch)?;
+    let (shelf, all) = shelf(&found);
+    let choices: Vec<Vec<Choice>> =
+        found.iter().map(|ways| choices(ways, &shelf)).filter(|choices| !choices.is_empty()).collect();
     let (costs, weighed) = costs(stock, &shelf);
     let Smallest { paints, proven } = smallest(&costs, &choices, nodes);
-    let bought = |&(at, &place): &(usize, &usize)| paints >> at & 1 == 1 && !stock.paints()[place].owned;
-    let mut bought: Vec<usize> = shelf.iter().enumerate().filter(bought).map(|(_, &place)| place).collect();
-    bought.sort_unstable();
-    let at_hand = (0..stock.paints().len()).filter(|&place| stock.paints()[place].owned || bought.contains(&place));
-    let kept: Vec<Paint> = at_hand.map(|place| stock.paints()[place].clone()).collect();
-    let pick = |wanted: &dyn Fn(usize) -> bool| -> Vec<Rgb> {
-        (0..colours.len()).filter(|&place| wanted(place)).map(|place| colours[place]).collect()
+    let is_bought = |place: usize| {
+        let at = shelf.binary_search(&place).ok();
+        !stock.paints()[place].owned && at.is_some_and(|at| paints >> at & 1 == 1)
     };
-    let nearest = |colours: Vec<Rgb>, stock: &Stock| -> Result<Vec<Recipe>> {
-        let found = if colours.is_empty() { Vec::new() } else { mix(&colours, stock, asked, watch)? };
-        Ok(found.into_iter().filter_map(|recipes| recipes.into_iter().next()).collect())
+    let pick = |reached: bool| -> Vec<Rgb> {
+        let wanted = colours.iter().zip(&found).filter(|(_, ways)| ways.is_empty() != reached);
+        wanted.map(|(&colour, _)| colour).collect()
     };
-    let reachable = pick(&|place| !found[place].is_empty());
-    let recipes = if reachable.is_empty() { Vec::new() } else { nearest(reachable, &Stock::new(kept)?)? };
-    let unreachable = nearest(pick(&|place| found[place].is_empty()), stock)?;
-    let paints = bought.into_iter().map(|place| stock.paints()[place].clone()).collect();
-    Ok(Purchase { paints, recipes, unreachable, proven, weighed })
+    let (reached, missed) = (pick(true), pick(false));
+    let made = if reached.is_empty() {
+        Vec::new()
+    } else {
+        let kept = stock.only(|place| stock.paints()[place].owned || is_bought(place))?;
+        recipes(&reached, &[], &kept, asked, watch)?
+    };
+    let unreachable = recipes(&missed, &[], stock, asked, watch)?;
+    let bought = (0..stock.paints().len()).filter(|&place| is_bought(place));
+    let paints = bought.map(|place| stock.paints()[place].clone()).collect();
+    Ok(Purchase { paints, recipes: made, unreachable, proven: proven && all, weighed })
+}
+
+/// Lists the paints that some way needs, in order; says whether that is all of them.
+fn shelf(found: &[Vec<Way>]) -> (Vec<usize>, bool) {
+    let mut uses: BTreeMap<usize, usize> = BTreeMap::new();
+    for &(place, _) in found.iter().flatten().flat_map(|way| &way.parts) {
+        *uses.entry(place).or_default() += 1;
+    }
+    let all = uses.len() <= MOST;
+    let mut often: Vec<(usize, usize)> = uses.into_iter().collect();
+    often.sort_by_key(|&(place, uses)| (Reverse(uses), place));
+    let mut shelf: Vec<usize> = often.into_iter().take(MOST).map(|(place, _)| place).collect();
+    shelf.sort_unstable();
+    (shelf, all)
+}
+
+/// Gives ways as sets of the shelf; those with a paint that does not stand there are left out.
+fn choices(ways: &[Way], shelf: &[usize]) -> Vec<Choice> {
+    let choice = |way: &Way| {
+        let at = |&(place, _): &(usize, u32)| shelf.binary_search(&place).ok();
+        let paints = way.parts.iter().try_fold(0, |set: Set, part| Some(set | 1 << at(part)?))?;
+        Some(Choice { paints, difference: way.difference, bucket: bucket(way.difference) })
+    };
+    ways.iter().filter_map(choice).collect()
 }
 
 /// Gives what each paint of the shelf costs; paints at hand cost nothing.
 fn costs(stock: &Stock, shelf: &[usize]) -> (Vec<u64>, Weighed) {
     let on_sale = |&place: &usize| Some(&stock.paints()[place]).filter(|paint| !paint.owned);
     let priced = shelf.iter().filter_map(on_sale).all(|paint| paint.price.is_some());
-    let weighed = if priced { Weighed::Price } else { Weighed::Bottles };
     let cost = |paint: &Paint| match &paint.price {
         Some(price) if priced => price.hundredths(),
         _ => 1,
     };
-    (shelf.iter().map(|place| on_sale(place).map_or(0, cost)).collect(), weighed)
+    let costs = shelf.iter().map(|place| on_sale(place).map_or(0, cost)).collect();
+    (costs, if priced { Weighed::Price } else { Weighed::Bottles })
 }

@@ -8,10 +8,13 @@
 
 use std::cmp::Reverse;
 
-/// Paints that make a colour together, one bit each, and how near they come.
+/// Paints, one bit each.
+pub(super) type Set = u128;
+
+/// Paints that make a colour together, and how near they come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Choice {
-    pub(super) paints: u64,
+    pub(super) paints: Set,
     pub(super) difference: f64,
     pub(super) bucket: u32,
 }
@@ -24,7 +27,7 @@ struct Worth(u64, u32, f64);
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Smallest {
     /// The paints, those at hand among them.
-    pub(super) paints: u64,
+    pub(super) paints: Set,
     /// Whether no cheaper one can be.
     pub(super) proven: bool,
 }
@@ -33,8 +36,8 @@ struct Search<'a> {
     costs: &'a [u64],
     /// All choices of each colour, and of these the ones that hold no other.
     all: &'a [Vec<Choice>],
-    least: Vec<Vec<u64>>,
-    best: Option<(Worth, u64)>,
+    least: Vec<Vec<Set>>,
+    best: Option<(Worth, Set)>,
     nodes: usize,
     limit: usize,
 }
@@ -51,11 +54,11 @@ pub(super) fn smallest(costs: &[u64], colours: &[Vec<Choice>], limit: usize) -> 
 }
 
 /// Leaves out the choices that hold all paints of another.
-fn minimal(choices: &[Choice]) -> Vec<u64> {
-    let mut masks: Vec<u64> = choices.iter().map(|choice| choice.paints).collect();
+fn minimal(choices: &[Choice]) -> Vec<Set> {
+    let mut masks: Vec<Set> = choices.iter().map(|choice| choice.paints).collect();
     masks.sort_by_key(|mask| (mask.count_ones(), *mask));
     masks.dedup();
-    let mut kept: Vec<u64> = Vec::new();
+    let mut kept: Vec<Set> = Vec::new();
     for mask in masks {
         if !kept.iter().any(|&other| other & mask == other) {
             kept.push(mask);
@@ -65,7 +68,7 @@ fn minimal(choices: &[Choice]) -> Vec<u64> {
 }
 
 impl Search<'_> {
-    fn cost(&self, mut paints: u64) -> u64 {
+    fn cost(&self, mut paints: Set) -> u64 {
         let mut sum = 0;
         while paints != 0 {
             sum += self.costs[paints.trailing_zeros() as usize];
@@ -75,17 +78,19 @@ impl Search<'_> {
     }
 
     /// Judges a set that makes every colour.
-    fn worth(&self, paints: u64) -> Worth {
+    fn worth(&self, paints: Set) -> Worth {
         let nearest = |choices: &Vec<Choice>| {
             let held = choices.iter().filter(|choice| choice.paints & paints == choice.paints);
-            held.map(|choice| (choice.bucket, choice.difference)).min_by(|one, other| one.1.total_cmp(&other.1))
+            held.map(|choice| (choice.bucket, choice.difference))
+                .min_by(|one, other| one.1.total_cmp(&other.1))
         };
         let near = self.all.iter().filter_map(nearest);
-        let (buckets, differences) = near.fold((0, 0.0), |(buckets, sum), (bucket, difference)| (buckets + bucket, sum + difference));
+        let (buckets, differences) =
+            near.fold((0, 0.0), |(buckets, sum), (bucket, difference)| (buckets + bucket, sum + difference));
         Worth(self.cost(paints), buckets, differences)
     }
 
-    fn offer(&mut self, paints: u64) {
+    fn offer(&mut self, paints: Set) {
         let worth = self.worth(paints);
         if self.best.is_none_or(|(best, set)| worth < best || (worth == best && paints < set)) {
             self.best = Some((worth, paints));
@@ -93,19 +98,27 @@ impl Search<'_> {
     }
 
     /// Buys what makes the most open colours for its price, to have a first bound.
-    fn greedy(&mut self, free: u64) {
+    fn greedy(&mut self, free: Set) {
         let mut have = free;
-        while let Some(next) = self.least.iter().filter(|choices| !made(choices, have)).flatten().copied().min_by_key(|&choice| {
-            let after = have | choice;
-            let served = self.least.iter().filter(|choices| !made(choices, have) && made(choices, after)).count() as u64;
-            (self.cost(choice & !have) * 1000 / served.max(1), choice)
-        }) {
+        while let Some(next) =
+            self.least.iter().filter(|choices| !made(choices, have)).flatten().copied().min_by_key(
+                |&choice| {
+                    let after = have | choice;
+                    let served = self
+                        .least
+                        .iter()
+                        .filter(|choices| !made(choices, have) && made(choices, after))
+                        .count() as u64;
+                    (self.cost(choice & !have) * 1000 / served.max(1), choice)
+                },
+            )
+        {
             have |= next;
         }
         self.offer(have);
     }
 
-    fn branch(&mut self, have: u64, ruled_out: u64) {
+    fn branch(&mut self, have: Set, ruled_out: Set) {
         self.nodes += 1;
         if self.nodes > self.limit {
             return;
@@ -127,10 +140,10 @@ impl Search<'_> {
     }
 
     /// Lists the choices that are left for each open colour; none when a colour has none left.
-    fn open(&self, have: u64, ruled_out: u64) -> Option<Vec<Vec<u64>>> {
+    fn open(&self, have: Set, ruled_out: Set) -> Option<Vec<Vec<Set>>> {
         let mut open = Vec::new();
         for choices in self.least.iter().filter(|choices| !made(choices, have)) {
-            let left: Vec<u64> = choices.iter().copied().filter(|choice| choice & ruled_out == 0).collect();
+            let left: Vec<Set> = choices.iter().copied().filter(|choice| choice & ruled_out == 0).collect();
             if left.is_empty() {
                 return None;
             }
@@ -140,12 +153,12 @@ impl Search<'_> {
     }
 
     /// Gives what must be spent at the least: open colours, the dearest first, that share no paint.
-    fn bound(&self, open: &[Vec<u64>], have: u64) -> u64 {
-        let need = |choices: &Vec<u64>| {
+    fn bound(&self, open: &[Vec<Set>], have: Set) -> u64 {
+        let need = |choices: &Vec<Set>| {
             let cheapest = choices.iter().map(|choice| self.cost(choice & !have)).min().unwrap_or(0);
             (cheapest, choices.iter().fold(0, |all, choice| all | (choice & !have)))
         };
-        let mut needs: Vec<(u64, u64)> = open.iter().map(need).collect();
+        let mut needs: Vec<(u64, Set)> = open.iter().map(need).collect();
         needs.sort_by_key(|&(cost, paints)| (Reverse(cost), paints.count_ones(), paints));
         let (mut seen, mut sum) = (0, 0);
         for (cost, paints) in needs {
@@ -158,18 +171,18 @@ impl Search<'_> {
     }
 }
 
-fn made(choices: &[u64], have: u64) -> bool {
+fn made(choices: &[Set], have: Set) -> bool {
     choices.iter().any(|choice| choice & have == *choice)
 }
 
 /// Finds the paint of the hardest colour that serves most choices of all open ones.
-fn busiest(hardest: &[u64], open: &[Vec<u64>], have: u64) -> u64 {
+fn busiest(hardest: &[Set], open: &[Vec<Set>], have: Set) -> Set {
     let mut candidates = hardest.iter().fold(0, |all, choice| all | choice) & !have;
     let mut best = (0, 0);
     while candidates != 0 {
         let paint = candidates & candidates.wrapping_neg();
         candidates &= candidates - 1;
-        let among = |choices: &[u64]| choices.iter().filter(|choice| *choice & paint != 0).count();
+        let among = |choices: &[Set]| choices.iter().filter(|choice| *choice & paint != 0).count();
         let serves = (among(hardest) * 1000) + open.iter().map(|choices| among(choices)).sum::<usize>();
         if serves > best.0 {
             best = (serves, paint);
@@ -180,7 +193,7 @@ fn busiest(hardest: &[u64], open: &[Vec<u64>], have: u64) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Choice, Worth, smallest};
+    use super::{Choice, Set, Worth, smallest};
 
     /// Numbers that follow from a seed (xorshift, G. Marsaglia 2003).
     struct Numbers(u64);
@@ -194,10 +207,10 @@ mod tests {
         }
     }
 
-    fn instance(numbers: &mut Numbers, paints: u64) -> (Vec<u64>, Vec<Vec<Choice>>) {
+    fn instance(numbers: &mut Numbers, paints: Set) -> (Vec<u64>, Vec<Vec<Choice>>) {
         let costs = (0..paints).map(|_| numbers.below(5) * 100 + numbers.below(3)).collect();
         let choice = |numbers: &mut Numbers| {
-            let paints = (0..=numbers.below(3)).fold(0, |set, _| set | 1 << numbers.below(paints));
+            let paints = (0..=numbers.below(3)).fold(0, |set: Set, _| set | 1 << numbers.below(paints));
             let difference = numbers.below(300) as f64 / 100.0;
             Choice { paints, difference, bucket: u32::from(difference > 1.0) + u32::from(difference > 2.0) }
         };
@@ -205,7 +218,7 @@ mod tests {
         (costs, colours)
     }
 
-    fn worth(costs: &[u64], colours: &[Vec<Choice>], set: u64) -> Option<Worth> {
+    fn worth(costs: &[u64], colours: &[Vec<Choice>], set: Set) -> Option<Worth> {
         let mut worth = Worth(0, 0, 0.0);
         worth.0 = (0..costs.len()).filter(|&at| set >> at & 1 == 1).map(|at| costs[at]).sum();
         for choices in colours {
@@ -223,7 +236,7 @@ mod tests {
         for round in 0..40 {
             let (costs, colours) = instance(&mut numbers, 14);
             let found = smallest(&costs, &colours, 200_000);
-            let least = (0..1u64 << 14).filter_map(|set| worth(&costs, &colours, set));
+            let least = (0..1 << 14).filter_map(|set| worth(&costs, &colours, set));
             let least = least.min_by(|one, other| one.partial_cmp(other).unwrap()).unwrap();
             let ours = worth(&costs, &colours, found.paints).unwrap();
             assert!(found.proven);

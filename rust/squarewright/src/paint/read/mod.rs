@@ -53,13 +53,16 @@ impl Stock {
         }
         let text = text::decoded(bytes)?;
         match format {
-            Format::Toml => row::stock(toml::rows(&text)?, decimal),
+            Format::Toml => {
+                let (surface, rows) = toml::rows(&text)?;
+                Ok(row::stock(rows, decimal)?.under(surface))
+            }
             Format::Csv => row::stock(csv::rows(&text)?, decimal),
             Format::Gpl => gpl::stock(&text),
         }
     }
 
-    /// Writes the list; GPL keeps names and colours alone.
+    /// Writes the list; GPL keeps names and colours alone, CSV all but the surface.
     pub fn to_text(&self, format: Format) -> String {
         match format {
             Format::Toml => write::toml(self),

@@ -6,7 +6,7 @@ use toml::Value;
 
 use super::gpl::MAGIC;
 use super::row::COLUMNS;
-use crate::paint::{Opacity, Paint, Stock};
+use crate::paint::{Opacity, Paint, Stock, Surface};
 
 /// A value as it stands in a file.
 enum Field {
@@ -38,6 +38,10 @@ fn fields(paint: &Paint) -> Vec<(&'static str, Field)> {
 
 pub(super) fn toml(stock: &Stock) -> String {
     let mut text = String::new();
+    if stock.surface() != Surface::NONE {
+        let [outer, inner] = stock.surface().shares();
+        let _ = writeln!(text, "surface = [{outer:?}, {inner:?}]");
+    }
     for paint in stock.paints() {
         let gap = if text.is_empty() { "" } else { "\n" };
         let _ = writeln!(text, "{gap}[[paint]]");

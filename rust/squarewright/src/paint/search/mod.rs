@@ -4,18 +4,20 @@
 //! many paints would have to be bought, how many paints and how many parts it has, what it costs, and at last
 //! the difference itself.
 
-mod far;
+mod apart;
+mod floor;
+mod look;
 mod ratio;
-mod screen;
 mod shelf;
+mod ways;
 
 use std::cmp::Ordering;
-use std::ops::RangeInclusive;
 
+use self::look::{Candidate, Glance, Targets};
 use self::ratio::Ratios;
-use self::screen::{Candidate, Glance, Target, look};
-use self::shelf::shelf;
-use super::mixture::Optics;
+use self::shelf::Shelf;
+pub use self::ways::{Way, ways};
+use super::mixture::{Optics, Surface};
 use super::paint::Paint;
 use super::recipe::{Recipe, Remark};
 use super::stock::Stock;
@@ -38,19 +40,19 @@ pub struct Mixing {
     pub max_parts: [u8; 4],
     /// The difference (CIEDE2000) that is good enough.
     pub tolerance: f64,
+    /// The most paints that are looked at together; of a larger stock the likeliest are taken.
+    pub shelf: usize,
 }
 
 impl Default for Mixing {
     fn default() -> Self {
-        Self { max_paints: 3, max_parts: Self::parts(12), tolerance: 3.0 }
+        Self { max_paints: 3, max_parts: Self::parts(12), tolerance: 3.0, shelf: 64 }
     }
 }
 
 impl Mixing {
     /// The most parts that may be asked for.
     pub const MOST_PARTS: u8 = 40;
-    /// The most paints that are looked at together; of a larger stock the likeliest are taken.
-    pub const SHELF: usize = 64;
 
     /// Gives what "so many parts" means: twice as many for two paints, as pale tints need them.
     pub fn parts(most: u8) -> [u8; 4] {
@@ -94,16 +96,15 @@ pub fn bucket(difference: f64) -> u32 {
 /// [`Error::Argument`] for settings that cannot be, [`Error::Stopped`] when the watcher asks to stop.
 pub fn mix(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) -> Result<Vec<Vec<Recipe>>> {
     asked.check()?;
-    let shelf = shelf(colours, stock, watch)?;
-    let optics: Vec<Optics> = shelf.iter().map(|&place| stock.paints()[place].optics()).collect();
-    let sought = Sought { optics: &optics, asked, with: None };
+    let shelf = Shelf::new(colours, stock, asked.shelf, watch)?;
+    let sought = Sought::new(&shelf, stock, asked);
     let kept = sought.kept(colours, watch)?;
-    let (tried, all) = (shelf.len(), stock.paints().len());
+    let (tried, all) = (shelf.each, stock.paints().len());
     let screened = (tried < all).then_some(Remark::Screened { tried, all });
     let mut found = Vec::new();
     for (&colour, kept) in colours.iter().zip(&kept) {
-        let judge = Judge { stock, shelf: &shelf, sought: &sought, wanted: Lab::from(colour) };
-        let mut recipes = judge.recipes(colour, kept, asked)?;
+        let judge = Judge { stock, shelf: &shelf.places, sought: &sought, wanted: Lab::from(colour) };
+        let mut recipes = judge.recipes(colour, kept, asked);
         for recipe in &mut recipes {
             recipe.notes.extend(screened);
             recipe.notes.extend((recipe.difference > asked.tolerance).then_some(Remark::OutOfReach));
@@ -112,6 +113,28 @@ pub fn mix(colours: &[Rgb], stock: &Stock, asked: &Mixing, watch: &dyn Watch) ->
         watch.check(1.0)?;
     }
     Ok(found)
+}
+
+/// Gives one recipe for each colour: the maker's own where there is one, else the best.
+///
+/// # Errors
+/// [`Error::Argument`] when a recipe of the maker's is for none of the colours, and as [`mix`].
+pub fn recipes(
+    colours: &[Rgb],
+    pinned: &[Recipe],
+    stock: &Stock,
+    asked: &Mixing,
+    watch: &dyn Watch,
+) -> Result<Vec<Recipe>> {
+    if let Some(stray) = pinned.iter().find(|recipe| !colours.contains(&recipe.target)) {
+        let (must, got) = ("for one of the colours".into(), stray.target.to_string());
+        return Err(Error::Argument { name: "pinned", must, got });
+    }
+    let own = |colour: Rgb| pinned.iter().find(|recipe| recipe.target == colour);
+    let open: Vec<Rgb> = colours.iter().copied().filter(|&colour| own(colour).is_none()).collect();
+    let mut found = mix(&open, stock, asked, watch)?.into_iter();
+    let recipe = |&colour: &Rgb| own(colour).cloned().or_else(|| found.next()?.into_iter().next());
+    Ok(colours.iter().filter_map(recipe).collect())
 }
 
 /// Parts of a pot, and of the paints that are added, by their places in the stock.
@@ -126,11 +149,12 @@ pub(super) fn from_pot(
     asked: &Mixing,
     watch: &dyn Watch,
 ) -> Result<Option<Onward>> {
-    let shelf = shelf(&[colour], stock, watch)?;
-    let mut optics: Vec<Optics> = shelf.iter().map(|&place| stock.paints()[place].optics()).collect();
-    optics.push(pot.clone());
-    let place = shelf.len();
-    let sought = Sought { optics: &optics, asked, with: u16::try_from(place).ok() };
+    let shelf = Shelf::new(&[colour], stock, asked.shelf, watch)?;
+    let mut sought = Sought::new(&shelf, stock, asked);
+    let place = shelf.places.len();
+    sought.optics.push(pot);
+    sought.serves.push(u64::MAX);
+    sought.with = u16::try_from(place).ok();
     let kept = sought.kept(&[colour], watch)?;
     let judged = kept[0].iter().filter_map(|each| {
         let parts: Vec<(usize, u32)> = each.chosen().collect();
@@ -142,72 +166,79 @@ pub(super) fn from_pot(
     });
     let best = judged.min_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
     Ok(best.map(|(_, _, pot, added)| {
-        (pot, added.into_iter().map(|(place, parts)| (shelf[place], parts)).collect())
+        (pot, added.into_iter().map(|(place, parts)| (shelf.places[place], parts)).collect())
     }))
 }
 
 /// Mixtures that are to be looked through.
-pub(super) struct Sought<'a> {
-    pub(super) optics: &'a [Optics],
-    pub(super) asked: &'a Mixing,
+struct Sought<'a> {
+    optics: Vec<&'a Optics>,
+    /// One bit for each colour that a paint may serve; paints are mixed that have one in common.
+    serves: Vec<u64>,
+    surface: Surface,
+    asked: &'a Mixing,
     /// A paint that every mixture must hold.
-    pub(super) with: Option<u16>,
+    with: Option<u16>,
+    /// Whether everything within the tolerance is wanted, and not the best alone.
+    every: bool,
 }
 
-impl Sought<'_> {
+impl<'a> Sought<'a> {
+    /// Looks through the mixtures of the paints on a shelf.
+    fn new(shelf: &Shelf, stock: &'a Stock, asked: &'a Mixing) -> Self {
+        let optics = shelf.places.iter().map(|&place| &stock.optics()[place]).collect();
+        Self {
+            optics,
+            serves: shelf.serves.clone(),
+            surface: stock.surface(),
+            asked,
+            with: None,
+            every: false,
+        }
+    }
+
     /// Gives for each colour the mixtures that could be the best.
     fn kept(&self, colours: &[Rgb], watch: &dyn Watch) -> Result<Vec<Vec<Candidate>>> {
-        let glances: Vec<Glance> = self.optics.iter().map(Glance::from).collect();
+        let glances: Vec<Glance> =
+            self.optics.iter().map(|optics| Glance::new(optics, self.surface)).collect();
         let most = self.asked.max_paints.min(glances.len());
-        let new = |&colour: &Rgb| Target::new(Lab::from(colour), self.asked.tolerance);
-        let mut targets: Vec<Target> = colours.iter().map(new).collect();
-        self.sweep(&glances, 1..=most.min(2), &mut targets, watch)?;
-        // What nothing comes near is looked at anew, by the slower formula.
-        let far: Vec<usize> = (0..targets.len()).filter(|&place| targets[place].is_far()).collect();
-        let again = |&place: &usize| Target::far(Lab::from(colours[place]), self.asked.tolerance);
-        let mut again: Vec<Target> = far.iter().map(again).collect();
-        self.sweep(&glances, 1..=most.min(2), &mut again, watch)?;
-        for (place, target) in far.into_iter().zip(again) {
-            targets[place] = target;
+        let wanted = colours.iter().map(|&colour| Lab::from(colour));
+        let mut targets = Targets::new(wanted, self.asked.tolerance, self.every);
+        for count in 1..=most {
+            self.sweep(&glances, count, &mut targets, watch)?;
         }
-        self.sweep(&glances, 3..=most, &mut targets, watch)?;
-        let kept = targets.into_iter().map(|mut target| {
-            target.sift();
-            target.kept
-        });
-        Ok(kept.collect())
+        Ok(targets.kept().collect())
     }
 
     /// Looks at all mixtures of so many paints.
     fn sweep(
         &self,
         glances: &[Glance],
-        counts: RangeInclusive<usize>,
-        targets: &mut [Target],
+        count: usize,
+        targets: &mut Targets,
         watch: &dyn Watch,
     ) -> Result<()> {
         let paints = u16::try_from(glances.len()).unwrap_or(u16::MAX);
-        for count in counts.filter(|_| !targets.is_empty()).collect::<Vec<_>>() {
-            let ratios = Ratios::new(count, self.asked.max_parts[count - 1]);
-            let mut chosen = [0, 1, 2, 3];
-            loop {
-                if self.with.is_none_or(|paint| chosen[..count].contains(&paint)) {
-                    look(glances, chosen, &ratios, targets);
-                }
-                if !advance(&mut chosen[..count], paints) {
-                    break;
-                }
-                if count < 2 || chosen[count - 1] == chosen[count - 2] + 1 {
-                    watch.check(0.9 * f32::from(chosen[0]) / f32::from(paints))?;
-                }
+        let ratios = Ratios::new(count, self.asked.max_parts[count - 1]);
+        let mut chosen = [0, 1, 2, 3];
+        loop {
+            let serve =
+                chosen[..count].iter().fold(u64::MAX, |all, &paint| all & self.serves[usize::from(paint)]);
+            if serve > 0 && self.with.is_none_or(|paint| chosen[..count].contains(&paint)) {
+                targets.look(glances, chosen, &ratios);
+            }
+            if !advance(&mut chosen[..count], paints) {
+                return Ok(());
+            }
+            if count < 2 || chosen[count - 1] == chosen[count - 2] + 1 {
+                watch.check(0.9 * f32::from(chosen[0]) / f32::from(paints))?;
             }
         }
-        Ok(())
     }
 
     fn mixture(&self, candidate: &Candidate) -> Lab {
-        let parts = candidate.chosen().map(|(place, parts)| (&self.optics[place], f64::from(parts)));
-        Optics::mixed(parts).spectrum().lab()
+        let parts = candidate.chosen().map(|(place, parts)| (self.optics[place], f64::from(parts)));
+        Optics::mixed(parts).spectrum(self.surface).lab()
     }
 }
 
@@ -287,10 +318,10 @@ impl Judge<'_> {
         }
     }
 
-    fn recipes(&self, colour: Rgb, kept: &[Candidate], asked: &Mixing) -> Result<Vec<Recipe>> {
+    fn recipes(&self, colour: Rgb, kept: &[Candidate], asked: &Mixing) -> Vec<Recipe> {
         let mut judged: Vec<Judged> = kept.iter().map(|candidate| self.judged(candidate)).collect();
         judged.sort_by(Judged::order);
-        let Some(best) = judged.first().cloned() else { return Ok(Vec::new()) };
+        let Some(best) = judged.first().cloned() else { return Vec::new() };
         let mut offered: Vec<&Judged> = Vec::new();
         for each in &judged {
             let good = each.bucket == best.bucket || each.paints <= 2;
@@ -301,11 +332,11 @@ impl Judge<'_> {
             }
         }
         let recipe = |judged: &Judged| Recipe::new(colour, &judged.chosen, self.stock);
-        let mut recipes: Vec<Recipe> = offered.into_iter().map(recipe).collect::<Result<_>>()?;
+        let mut recipes: Vec<Recipe> = offered.into_iter().map(recipe).collect();
         let simpler = self.simpler(&judged, asked);
         let simpler = simpler.into_iter().filter(|each| each.chosen != best.chosen);
-        recipes[0].alternatives = simpler.map(|each| recipe(&each)).collect::<Result<_>>()?;
-        Ok(recipes)
+        recipes[0].alternatives = simpler.map(|each| recipe(&each)).collect();
+        recipes
     }
 
     /// Finds the nearest bottle, and the nearest with one drop of a dark paint, when they come near enough.

@@ -2,6 +2,7 @@
 //!
 //! The difference of hues and their mean follow from products of the two colours, as G. Sharma, W. Wu and
 //! E. N. Dalal note (2005, doi 10.1002/col.20070); multiples of the mean hue follow from its sine and cosine.
+//! Its square is a sum of two parts: one of lightness alone, one of a\* and b\* alone.
 
 use super::ratio::{LANES, Lanes};
 
@@ -13,23 +14,40 @@ const NO_CHROMA: f32 = 1e-6;
 
 /// Gives the difference of each colour from a wanted one, squared.
 pub(super) fn squares(wanted: Lab32, [l, a, b]: &[Lanes; 3]) -> Lanes {
-    let mut squared = [0.0; LANES];
+    let mut squared = in_plane([wanted[1], wanted[2]], [a, b]);
     for lane in 0..LANES {
-        squared[lane] = square(wanted, [l[lane], a[lane], b[lane]]);
+        squared[lane] += in_lightness(wanted[0], l[lane]);
     }
     squared
 }
 
+/// Gives what a\* and b\* add to the squared difference of each colour from a wanted one.
+pub(super) fn in_plane(wanted: [f32; 2], [a, b]: [&Lanes; 2]) -> Lanes {
+    let mut squared = [0.0; LANES];
+    for lane in 0..LANES {
+        squared[lane] = plane(wanted, [a[lane], b[lane]]);
+    }
+    squared
+}
+
+/// Gives what lightness adds to the squared difference.
 #[inline]
-fn square(one: Lab32, two: Lab32) -> f32 {
+pub(super) fn in_lightness(one: f32, two: f32) -> f32 {
+    let middle = f32::midpoint(one, two) - 50.0;
+    let away = (two - one) / (1.0 + 0.015 * middle * middle / (20.0 + middle * middle).sqrt());
+    away * away
+}
+
+#[inline]
+fn plane(one: [f32; 2], two: [f32; 2]) -> f32 {
     const FAR: f32 = 6_103_515_600.0; // 25 to the seventh, nearly
-    let chroma = |[_, a, b]: Lab32| (a * a + b * b).sqrt();
+    let chroma = |[a, b]: [f32; 2]| (a * a + b * b).sqrt();
     let seventh = |c: f32| c * c * c * (c * c * c) * c;
     let mean = seventh(f32::midpoint(chroma(one), chroma(two)));
     let stretch = 1.5 - 0.5 * (mean / (mean + FAR)).sqrt();
-    let (one, two) = ([one[0], one[1] * stretch, one[2]], [two[0], two[1] * stretch, two[2]]);
+    let (one, two) = ([one[0] * stretch, one[1]], [two[0] * stretch, two[1]]);
     let (c1, c2) = (chroma(one) + NO_CHROMA, chroma(two) + NO_CHROMA);
-    let (x, y) = (one[1] / c1 + two[1] / c2, one[2] / c1 + two[2] / c2);
+    let (x, y) = (one[0] / c1 + two[0] / c2, one[1] / c1 + two[1] / c2);
     let length = (x * x + y * y).sqrt() + NO_CHROMA;
     let (cos, sin) = (x / length, y / length);
     let (cos2, sin2) = (cos * cos - sin * sin, 2.0 * sin * cos);
@@ -38,16 +56,15 @@ fn square(one: Lab32, two: Lab32) -> f32 {
     // The constants are cosines and sines of 30, 6 and 63 degrees, times the weights of the formula.
     let t = 1.0 - (0.147_224_3 * cos + 0.085 * sin) + 0.24 * cos2 + (0.318_247 * cos3 - 0.033_449_1 * sin3)
         - (0.090_798_1 * cos4 + 0.178_201_3 * sin4);
-    let (l, c) = (f32::midpoint(one[0], two[0]) - 50.0, f32::midpoint(c1, c2));
-    let by_l = (two[0] - one[0]) / (1.0 + 0.015 * l * l / (20.0 + l * l).sqrt());
+    let c = f32::midpoint(c1, c2);
     let by_c = (c2 - c1) / (1.0 + 0.045 * c);
-    let hue = 2.0 * (c1 * c2 - one[1] * two[1] - one[2] * two[2]);
+    let hue = 2.0 * (c1 * c2 - one[0] * two[0] - one[1] * two[1]);
     let hue = if hue > 0.0 { hue.sqrt() } else { 0.0 };
-    let turn = one[1] * two[2] - two[1] * one[2];
+    let turn = one[0] * two[1] - two[0] * one[1];
     let by_h = (if turn < 0.0 { -hue } else { hue }) / (1.0 + 0.015 * c * t);
     let seventh = seventh(c);
     let twist = -2.0 * (seventh / (seventh + FAR)).sqrt() * blue(cos, sin);
-    by_l * by_l + by_c * by_c + by_h * by_h + twist * by_c * by_h
+    by_c * by_c + by_h * by_h + twist * by_c * by_h
 }
 
 /// The sine of twice the turn of the ellipses in blue: 60 degrees at a hue of 275, less to both sides.
@@ -87,7 +104,9 @@ mod tests {
                     continue;
                 }
                 let want = ciede2000(one, other);
-                let got = f64::from(square(single(one), single(other)).max(0.0).sqrt());
+                let [l, a, b] = single(other);
+                let squared = squares(single(one), &[[l; LANES], [a; LANES], [b; LANES]]);
+                let got = f64::from(squared[0].max(0.0).sqrt());
                 assert!((got - want).abs() < 0.05 + 0.004 * want, "{one:?} {other:?}: {got} and not {want}");
             }
         }
