@@ -29,6 +29,7 @@ from squarewright._core import (
     Picture,
     Plan,
     PotStep,
+    Purchase,
     Reading,
     Recipe,
     Recovery,
@@ -38,6 +39,7 @@ from squarewright._core import (
     WeakSpot,
     WeakSpots,
     blend,
+    buy,
     calibrate,
     fit,
     inches,
@@ -51,6 +53,7 @@ from squarewright._core import (
     recover,
     strengthened,
     weak_spots,
+    ways,
 )
 from squarewright.errors import (
     ArgumentError,
@@ -91,6 +94,7 @@ __all__ = [
     "PlaceError",
     "Plan",
     "PotStep",
+    "Purchase",
     "Reading",
     "Recipe",
     "Recovery",
@@ -104,6 +108,7 @@ __all__ = [
     "WeakSpots",
     "__version__",
     "blend",
+    "buy",
     "calibrate",
     "fit",
     "inches",
@@ -119,6 +124,7 @@ __all__ = [
     "recover",
     "strengthened",
     "weak_spots",
+    "ways",
 ]
 
 if _DEBUG_BUILD:

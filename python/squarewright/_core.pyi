@@ -33,6 +33,7 @@ __all__ = [
     "Picture",
     "Plan",
     "PotStep",
+    "Purchase",
     "Reading",
     "Recipe",
     "Recovery",
@@ -44,6 +45,7 @@ __all__ = [
     "_panic",
     "_stock_too_big",
     "blend",
+    "buy",
     "calibrate",
     "check_size",
     "fit",
@@ -58,6 +60,7 @@ __all__ = [
     "recover",
     "strengthened",
     "weak_spots",
+    "ways",
 ]
 
 VERSION: Final[str]
@@ -431,6 +434,24 @@ class CutPlan:
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
+class Purchase:
+    @property
+    def paints(self) -> list[Paint]: ...
+    @property
+    def recipes(self) -> list[Recipe]: ...
+    @property
+    def unreachable(self) -> list[Recipe]: ...
+    @property
+    def proven(self) -> bool: ...
+    @property
+    def cost(self) -> int | None: ...
+    @property
+    def currency(self) -> str: ...
+    @property
+    def weighed(self) -> str: ...
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
 class Plan:
     @property
     def name(self) -> str: ...
@@ -752,6 +773,23 @@ def blend(
     *,
     surface: tuple[float, float] | None = None,
 ) -> Blend: ...
+def buy(
+    colours: Iterable[str | Sequence[int]] | NDArray[np.uint8],
+    stock: Stock,
+    tolerance: float = 3.0,
+    *,
+    max_paints: int = 3,
+    max_parts: int | Mapping[int, int] | None = None,
+    progress: Callable[[float], object] | None = None,
+) -> Purchase: ...
+def ways(
+    colours: Iterable[str | Sequence[int]] | NDArray[np.uint8],
+    stock: Stock,
+    tolerance: float = 3.0,
+    *,
+    max_paints: int = 3,
+    max_parts: int | Mapping[int, int] | None = None,
+) -> list[list[dict[str, Any]]]: ...
 def calibrate(
     paint: Paint,
     tint_colour: str | Sequence[int],

@@ -1,4 +1,4 @@
-"""The command line: ``squarewright paints list``, ``mix`` and ``calibrate``."""
+"""The command line: ``squarewright paints list``, ``mix``, ``buy`` and ``calibrate``."""
 
 import argparse
 import json
@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from squarewright import errors, names, stocks
-from squarewright._core import Paint, Recipe, Stock, calibrate, mix
+from squarewright._core import Paint, Purchase, Recipe, Stock, buy, calibrate, mix
 
 
 def add(commands: "argparse._SubParsersAction[Any]") -> None:
@@ -18,16 +18,19 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     commands : action
         The commands of the parser.
     """
-    paints = commands.add_parser("paints", help="list paints, find recipes, learn from a test mix")
-    actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | calibrate")
+    paints = commands.add_parser("paints", help="list paints, find recipes, choose what to buy, learn from a test mix")
+    actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | buy | calibrate")
     listing = actions.add_parser("list", help="list the paints")
     mixing = actions.add_parser("mix", help="find recipes for a colour")
     mixing.add_argument("colour", metavar="COLOUR", help="the colour that is wanted: #rrggbb")
-    mixing.add_argument("--max-paints", type=int, default=3, help="the most paints in a recipe, 1 to 4")
-    mixing.add_argument(
-        "--max-parts", type=int, default=12, help="the most parts; of two paints twice as many"
-    )
-    mixing.add_argument("--tolerance", type=float, default=3.0, help="the difference that is good enough")
+    buying = actions.add_parser("buy", help="choose the cheapest paints that make colours")
+    buying.add_argument("colours", metavar="COLOUR", nargs="+", help="the colours that are wanted: #rrggbb")
+    for action in (mixing, buying):
+        action.add_argument("--max-paints", type=int, default=3, help="the most paints in a recipe, 1 to 4")
+        action.add_argument(
+            "--max-parts", type=int, default=12, help="the most parts; of two paints twice as many"
+        )
+        action.add_argument("--tolerance", type=float, default=3.0, help="the difference that is good enough")
     learning = actions.add_parser("calibrate", help="learn how a paint tints from one test mix with white")
     learning.add_argument("paint", metavar="PAINT", help="its name in the list")
     learning.add_argument("tint", metavar="COLOUR", help="the dried colour of the mix: #rrggbb")
@@ -35,7 +38,7 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     learning.add_argument("--white", required=True, help="the white in it: a name in the list or #rrggbb")
     learning.add_argument("--out", metavar="FILE", help="write the list with what was learnt")
     learning.add_argument("--overwrite", action="store_true", help="replace a file that is there already")
-    for action in (listing, mixing, learning):
+    for action in (listing, mixing, buying, learning):
         add_stock(action)
         action.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
@@ -92,6 +95,17 @@ def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
         recipes = mix(typed.colour, known, typed.max_paints, _parts(typed.max_parts), typed.tolerance)
         notes.extend(recipes[0].notes)
         return _mixed(recipes, typed.json), notes
+    if typed.action == "buy":
+        purchase = buy(
+            typed.colours,
+            known,
+            typed.tolerance,
+            max_paints=typed.max_paints,
+            max_parts=_parts(typed.max_parts),
+        )
+        if not purchase.proven:
+            notes.append("there were too many choices to try them all; there may be a cheaper one")
+        return _bought(purchase, typed.json), notes
     return _learnt(known, typed), notes
 
 
@@ -131,6 +145,30 @@ def _mixed(recipes: list[Recipe], as_json: bool) -> str:
     for recipe in recipes:
         lines.append(f"{recipe}: {recipe.hex}, {recipe.nearness}, {recipe.trust}")
         lines.extend(f"  or: {other} ({other.nearness})" for other in recipe.alternatives)
+    return "\n".join(names.escaped(line) for line in lines)
+
+
+def _bought(purchase: Purchase, as_json: bool) -> str:
+    if as_json:
+        report = {
+            "paints": [_described(paint) for paint in purchase.paints],
+            "cost": purchase.cost,
+            "currency": purchase.currency,
+            "proven": purchase.proven,
+            "weighed": purchase.weighed,
+            "recipes": [_report(recipe) for recipe in purchase.recipes],
+            "unreachable": [_report(recipe) for recipe in purchase.unreachable],
+        }
+        return json.dumps(report)
+    bought = ", ".join(paint.name for paint in purchase.paints) or "nothing"
+    cost = ""
+    if purchase.paints and purchase.cost is not None:
+        cost = f" ({purchase.cost / 100:.2f} {purchase.currency})".replace(" )", ")")
+    lines = [f"Buy {bought}{cost}."]
+    lines.extend(f"{recipe.target}: {recipe}, {recipe.nearness}" for recipe in purchase.recipes)
+    lines.extend(
+        f"{recipe.target}: out of reach; nearest is {recipe.hex} from {recipe}" for recipe in purchase.unreachable
+    )
     return "\n".join(names.escaped(line) for line in lines)
 
 

@@ -4,6 +4,7 @@
 #![allow(clippy::missing_errors_doc, reason = "docstrings say what is raised under Raises")]
 
 mod array;
+mod buying;
 mod cut;
 mod failure;
 mod figure;
@@ -31,6 +32,8 @@ mod weak;
 mod _core {
     use pyo3::prelude::*;
 
+    #[pymodule_export]
+    use crate::buying::{PyPurchase, buy, ways};
     #[pymodule_export]
     use crate::cut::{PyCut, PyCutPlan, plan_cuts};
     #[pymodule_export]

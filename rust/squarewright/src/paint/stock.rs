@@ -5,6 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::mixture::{Optics, Surface};
 use super::paint::Paint;
+use super::recipe::Part;
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, StockFault};
 
@@ -109,6 +110,21 @@ impl Stock {
         let kept = self.paints.iter().enumerate().filter(|&(place, _)| keep(place));
         let kept = Self::new(kept.map(|(_, paint)| paint.clone()).collect())?.under(self.surface);
         Ok(Self { typical: self.typical, notes: self.notes.clone(), ..kept })
+    }
+
+    /// Gives the same stock with some paints at hand, by their names.
+    #[must_use]
+    pub fn holding(&self, held: impl Fn(&str) -> bool) -> Self {
+        let mut stock = self.clone();
+        for paint in stock.paints.iter_mut().filter(|paint| held(&paint.name)) {
+            paint.owned = true;
+        }
+        stock
+    }
+
+    /// Names the paints of parts that go by their places.
+    pub fn named(&self, parts: &[(usize, u32)]) -> Vec<Part> {
+        parts.iter().map(|&(place, parts)| Part { paint: self.paints[place].name.clone(), parts }).collect()
     }
 
     /// Gives the paints in order.

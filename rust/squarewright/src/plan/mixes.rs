@@ -6,7 +6,7 @@ use super::{Ending, Plan};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
 use crate::outline::{EdgeColour, edges};
-use crate::paint::{Ground, Mixing, Recipe, Step, Stock, grounds, pot, recipes};
+use crate::paint::{Ground, Mixing, Purchase, Recipe, Step, Stock, Weighed, buy, grounds, pot, recipes};
 use crate::palette::ramps;
 
 /// The recipes of a figure.
@@ -19,8 +19,51 @@ pub struct Mixes {
     /// Grounds worth a try, when that of a whole square is still open.
     #[serde(default)]
     pub grounds: Vec<Ground>,
+    /// How the paints to buy were chosen, if any are.
+    #[serde(default)]
+    pub bought: Option<Bought>,
     /// Whether the paints are typical ones and no real bottles.
     pub typical: bool,
+}
+
+/// How the paints to buy were chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Bought {
+    /// Whether no cheaper set can be.
+    pub proven: bool,
+    /// How sets were weighed.
+    pub weighed: Weighed,
+}
+
+/// The paints that a figure is painted with.
+struct Chosen {
+    stock: Stock,
+    bought: Option<Bought>,
+}
+
+/// Keeps of a stock what is at hand, what the maker's own recipes need and the cheapest to buy with them.
+fn chosen(
+    colours: &[Rgb],
+    pinned: &[Recipe],
+    stock: &Stock,
+    asked: &Mixing,
+    watch: &dyn Watch,
+) -> Result<Chosen> {
+    let on_sale = |place: usize| !stock.paints()[place].owned;
+    if !(0..stock.paints().len()).any(on_sale) {
+        return Ok(Chosen { stock: stock.clone(), bought: None });
+    }
+    let held = |name: &str| pinned.iter().flat_map(|recipe| &recipe.parts).any(|part| part.paint == name);
+    let pinned_for = |colour: &Rgb| pinned.iter().any(|recipe| recipe.target == *colour);
+    let open: Vec<Rgb> = colours.iter().copied().filter(|colour| !pinned_for(colour)).collect();
+    let Purchase { paints, proven, weighed, .. } = buy(&open, &stock.holding(held), asked, watch)?;
+    let is_kept = |place: usize| {
+        let paint = &stock.paints()[place];
+        paint.owned || held(&paint.name) || paints.iter().any(|bought| bought.name == paint.name)
+    };
+    // A stock of which nothing is needed still offers what comes nearest.
+    let kept = stock.only(is_kept).unwrap_or_else(|_| stock.clone());
+    Ok(Chosen { stock: kept, bought: Some(Bought { proven, weighed }) })
 }
 
 impl Mixes {
@@ -55,6 +98,8 @@ impl Plan {
         let painted = self.tally().iter().map(|tally| tally.colour).filter(|&colour| !self.is_raw(colour));
         let mut colours: Vec<Rgb> = painted.collect();
         colours.extend(ground.filter(|colour| !colours.contains(colour)));
+        let chosen = chosen(&colours, pinned, stock, asked, watch)?;
+        let stock = &chosen.stock;
         let recipes = recipes(&colours, pinned, stock, asked, watch)?;
         let mut pots = Vec::new();
         for ramp in ramps(&colours).into_iter().filter(|ramp| ramp.shades.len() > 1) {
@@ -63,7 +108,13 @@ impl Plan {
             pots.extend(steps.iter().any(|step| step.pot > 0).then_some(steps));
         }
         let grounds = self.grounds(stock)?;
-        Ok(self.with_mixes(Mixes { recipes, pots, grounds, typical: stock.is_typical() }))
+        Ok(self.with_mixes(Mixes {
+            recipes,
+            pots,
+            grounds,
+            bought: chosen.bought,
+            typical: stock.is_typical(),
+        }))
     }
 
     /// Suggests grounds for a whole square that has none yet.

@@ -9,7 +9,7 @@ mod plan;
 mod step;
 
 pub use making::{Ending, Making, Paints};
-pub use mixes::Mixes;
+pub use mixes::{Bought, Mixes};
 pub use painting::Painting;
 pub use plan::{Door, Plan, Source, Warning};
 pub use step::{Stage, Step};

@@ -5,8 +5,8 @@ use super::paper::Paper;
 use super::table::{Column, Entry, table};
 use super::words::{fill, say};
 use crate::length::Length;
-use crate::paint::{Layer, Need};
-use crate::plan::{Ending, Plan};
+use crate::paint::{Layer, Need, Weighed};
+use crate::plan::{Bought, Ending, Plan};
 
 /// Brushes by the largest pitch that they suit, in hundredths of a millimetre (common practice).
 const BRUSHES: [(i64, &str); 6] = [
@@ -52,6 +52,13 @@ fn paints(flow: &mut Flow, plan: &Plan) {
     ];
     let rows: Vec<Vec<Entry>> = needs.iter().map(row).collect();
     table(flow, &columns, Length::PT * 20, &rows);
+    if let Some(Bought { proven, weighed }) = plan.mixes().bought {
+        flow.note(say(match (proven, weighed) {
+            (false, _) => "buying.unproven",
+            (true, Weighed::Price) => "buying.cheapest",
+            (true, Weighed::Bottles) => "buying.fewest",
+        }));
+    }
     let bought = || needs.iter().filter(|need| !need.paint.owned);
     if bought().next().is_none() {
         return;

@@ -5,7 +5,7 @@ mod smallest;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use self::smallest::{Choice, Set, Smallest, smallest};
 use super::paint::Paint;
@@ -19,7 +19,7 @@ use crate::fault::{Result, Watch};
 const NODES: usize = 200_000;
 
 /// How a set of paints was weighed against another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Weighed {
     /// By what the bottles cost.

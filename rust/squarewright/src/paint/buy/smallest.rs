@@ -60,7 +60,7 @@ fn minimal(choices: &[Choice]) -> Vec<Set> {
     masks.dedup();
     let mut kept: Vec<Set> = Vec::new();
     for mask in masks {
-        if !kept.iter().any(|&other| other & mask == other) {
+        if kept.iter().all(|&other| other & mask != other) {
             kept.push(mask);
         }
     }
@@ -208,9 +208,9 @@ mod tests {
     }
 
     fn instance(numbers: &mut Numbers, paints: Set) -> (Vec<u64>, Vec<Vec<Choice>>) {
-        let costs = (0..paints).map(|_| numbers.below(5) * 100 + numbers.below(3)).collect();
+        let costs = (0..count).map(|_| numbers.below(5) * 100 + numbers.below(3)).collect();
         let choice = |numbers: &mut Numbers| {
-            let paints = (0..=numbers.below(3)).fold(0, |set: Set, _| set | 1 << numbers.below(paints));
+            let paints = (0..=numbers.below(3)).fold(0, |set: Set, _| set | 1 << numbers.below(count));
             let difference = numbers.below(300) as f64 / 100.0;
             Choice { paints, difference, bucket: u32::from(difference > 1.0) + u32::from(difference > 2.0) }
         };
