@@ -288,6 +288,9 @@ def test_the_book_shows_each_spot_with_what_helps():
     for remedy in plan.weak_spots.remedies():
         assert remedy.sentence in text or not remedy.recommended
     assert "ask for help where you are unsure" in text
+    assert "the card is what holds these places" in text
+    bare = sw.plan(plan.grid, panel=sw.Panel("12 in", "12 in"), backing=False)
+    assert "No card will hold these places" in page_texts(bare)[0].replace("\n", " ")
     assert page_texts(plan.strengthened()) == []
     assert page_texts(sw.plan(plan.grid, panel=sw.Panel("12 in", "12 in"), ending="whole square")) == []
 

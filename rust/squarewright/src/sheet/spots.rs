@@ -43,6 +43,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.heading(say("weak.title"));
     flow.paragraph(say("weak.how"));
     flow.item("!", say("weak.care"));
+    flow.item("!", if plan.making().backing { say("weak.card") } else { say("weak.no-card") });
     flow.skip(Length::PT * 6);
     for (number, spot) in (1..).zip(spots.iter().copied().take(SHOWN)) {
         let own: Vec<&Remedy> = remedies.iter().filter(|remedy| remedy.spot.as_ref() == Some(spot)).collect();
