@@ -254,8 +254,8 @@ impl PyPlan {
     /// ArgumentError
     ///     ``VALUE-BAD`` when it is no such plan.
     #[classmethod]
-    fn from_json(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        let plan = guard(|| Plan::from_json(text))?;
+    fn from_json(class: &Bound<'_, PyType>, text: String) -> PyResult<Self> {
+        let plan = run(class.py(), None, None, move |_| Plan::from_json(&text))?;
         Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new(), path: None })
     }
 
