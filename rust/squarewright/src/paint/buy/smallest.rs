@@ -207,7 +207,7 @@ mod tests {
         }
     }
 
-    fn instance(numbers: &mut Numbers, paints: Set) -> (Vec<u64>, Vec<Vec<Choice>>) {
+    fn instance(numbers: &mut Numbers, count: u64) -> (Vec<u64>, Vec<Vec<Choice>>) {
         let costs = (0..count).map(|_| numbers.below(5) * 100 + numbers.below(3)).collect();
         let choice = |numbers: &mut Numbers| {
             let paints = (0..=numbers.below(3)).fold(0, |set: Set, _| set | 1 << numbers.below(count));
