@@ -109,6 +109,7 @@ impl PyPurchase {
 /// that would take too long the best set so far is given and ``proven`` is False.
 #[pyfunction]
 #[pyo3(signature = (colours, stock, tolerance = 3.0, *, max_paints = 3, max_parts = None, progress = None))]
+#[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn buy(
     colours: &Bound<'_, PyAny>,
     stock: &Bound<'_, PyStock>,
