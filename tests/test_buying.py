@@ -163,7 +163,7 @@ def test_a_pinned_recipe_is_bought_for() -> None:
 
 
 def test_the_command_says_what_to_buy() -> None:
-    command = [sys.executable, "-m", "squarewright", "paints", "buy", "#b13e53", "#38b764"]
+    command = [sys.executable, "-m", "squarewright", "paints", "buy", "#b13e53", "#5b7a3a"]
     told = subprocess.run(command, capture_output=True, text=True, check=True)
     assert told.stdout.startswith("Buy nothing.\n#b13e53: ")
     report = json.loads(subprocess.run([*command, "--json"], capture_output=True, text=True, check=True).stdout)
