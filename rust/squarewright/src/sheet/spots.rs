@@ -4,7 +4,7 @@ use super::draw::{Draw, Line, Page, Path};
 use super::figure::{Lattice, boundaries, fills, grid_lines, within};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
-use super::speech::{Speech, place};
+use super::sentence::{Speech, place};
 use super::text::Style;
 use super::words::{fill, say};
 use crate::colour::Rgb;

@@ -1,10 +1,10 @@
 //! Weak spots and remedies in plain sentences, for pages and for callers alike.
 
-use super::words::{fill, kept, say};
 use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Ratio, Ruler};
 use crate::outline::{Cure, Remedy, WeakSpot, Weakness};
+use crate::sheet::words::{fill, kept, say};
 
 /// What sentences about a grid need to know: the names of its colours, and how lengths are read.
 #[derive(Debug, Clone)]

@@ -1,16 +1,16 @@
 //! Cuts in plain sentences.
 
-use super::words::{fill, kept, say};
 use crate::cut::{Cut, CutPlan, Ends, Kind, PanelCuts, Remark};
 use crate::length::{Length, Place};
 use crate::panel::Fit;
+use crate::sheet::words::{fill, kept, say};
 
 /// Says what to do for a cut, by its number: where it begins and ends, as the maker's ruler shows it.
 pub fn sentence(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
     fill("cut.numbered", &[("number", &cut.number), ("words", &unnumbered(cut, fit, cuts))])
 }
 
-pub(super) fn unnumbered(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
+pub(in crate::sheet) fn unnumbered(cut: &Cut, fit: &Fit, cuts: &CutPlan) -> String {
     let mut said = vec![match cut.kind {
         Kind::Coarse => straight("cut.coarse", cut, fit, cuts),
         Kind::Bay => straight("cut.bay", cut, fit, cuts),
@@ -38,7 +38,7 @@ pub fn remark(panel: &PanelCuts, fit: &Fit) -> Option<String> {
 }
 
 /// Writes a length on the panel to a line of the ruler, as long as that moves no cut out of its clearance.
-pub(super) fn shown(length: Length, fit: &Fit, clearance: Length) -> String {
+pub(in crate::sheet) fn shown(length: Length, fit: &Fit, clearance: Length) -> String {
     let graduation = fit.ruler.graduation();
     let rounded = length.ratio().rounded_to(graduation);
     kept(&fit.ruler.text(if graduation <= clearance { rounded } else { length }))
