@@ -78,27 +78,35 @@ fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
 #[derive(Debug)]
 pub(super) struct Costs {
     pub(super) colours: usize,
+    cells: usize,
+    /// Colour by colour, as most of the work goes through all cells for one colour.
     table: Vec<i32>,
 }
 
 impl Costs {
     #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
     pub(super) fn new(field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<Self> {
-        let mut table = Vec::with_capacity(field.cells.len() * colours.len());
-        for (place, cell) in field.cells.iter().enumerate() {
-            if place.is_multiple_of(STRIDE) {
+        let cells: Vec<Tone> = field.cells.iter().map(|cell| cell.unwrap_or_default()).collect();
+        let mut table = Vec::with_capacity(cells.len() * colours.len());
+        for colour in colours {
+            for cells in cells.chunks(STRIDE) {
                 watch.check(0.6)?;
-            }
-            match cell {
-                Some(cell) => cell.squares(colours, field.light, |cost| table.push((cost * UNIT) as i32)),
-                None => table.resize(table.len() + colours.len(), 0),
+                colour.squares(cells, field.light, |cost| table.push((cost * UNIT) as i32));
             }
         }
-        Ok(Self { colours: colours.len(), table })
+        for place in (0..cells.len()).filter(|&place| field.cells[place].is_none()) {
+            (0..colours.len()).for_each(|colour| table[colour * cells.len() + place] = 0);
+        }
+        Ok(Self { colours: colours.len(), cells: cells.len(), table })
     }
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {
-        self.table[place * self.colours + usize::from(label)]
+        self.table[usize::from(label) * self.cells + place]
+    }
+
+    /// Gives what every cell would pay for one colour.
+    pub(super) fn column(&self, label: u8) -> &[i32] {
+        &self.table[usize::from(label) * self.cells..][..self.cells]
     }
 
     /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root
@@ -113,9 +121,15 @@ impl Costs {
     }
 
     /// Gives the cheapest colour of each cell.
-    #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
     pub(super) fn cheapest(&self) -> Vec<u8> {
-        let best = |costs: &[i32]| (0..costs.len()).min_by_key(|&label| costs[label]).unwrap_or(0) as u8;
-        self.table.chunks(self.colours).map(best).collect()
+        let mut best = vec![(i32::MAX, 0); self.cells];
+        for (label, column) in (0..).zip(self.table.chunks(self.cells)) {
+            for (best, &cost) in best.iter_mut().zip(column) {
+                if cost < best.0 {
+                    *best = (cost, label);
+                }
+            }
+        }
+        best.into_iter().map(|(_, label)| label).collect()
     }
 }

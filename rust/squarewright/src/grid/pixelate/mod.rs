@@ -1,8 +1,8 @@
 //! Pixelating a photo or a drawing down to cells that a person can paint.
 //!
 //! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
-//! (`means`), the figure on its ground (`figure`, `silhouette`), thin lines kept (`drawing`), the colours
-//! ([`choose`](crate::palette::choose)), what a choice of colours costs (`field`), calm areas (`calm`, by
+//! (`means`), the figure on its ground (`figure`, `silhouette`), even areas and thin lines of drawings kept
+//! crisp (`flat`, `drawing`, by `thin`), the colours ([`choose`](crate::palette::choose)), what a choice of colours costs (`field`), calm areas (`calm`, by
 //! `cut`), small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put
 //! right (`trim`), and the colours that follow their cells (`paints`). What "easy" and "broad" mean in
 //! numbers stands in `brush`.
@@ -13,12 +13,14 @@ mod cut;
 mod drawing;
 mod field;
 mod figure;
+mod flat;
 mod grow;
 mod layout;
 mod means;
 mod merge;
 mod paints;
 mod silhouette;
+mod thin;
 mod trim;
 
 pub use figure::Figure;
@@ -200,20 +202,29 @@ fn finish(
     watch: &dyn Watch,
 ) -> Result<Grid> {
     check(asked)?;
-    let mut cells = match marks {
-        Some(marks) if marks.contains(&Mark::Open) => found(fine, marks, layout, watch)?,
-        _ => Cells::new(fine, layout),
+    let found = match marks {
+        Some(marks) if marks.contains(&Mark::Open) => found(fine, &marks, layout, watch)?,
+        _ => None,
     };
+    let (cells, alone) = found.unzip();
+    let fine = alone.as_ref().unwrap_or(fine);
+    let mut cells = cells.unwrap_or_else(|| Cells::new(fine, layout));
     if !cells.painted.contains(&true) {
         return Err(PictureFault::Blank.into());
     }
     let brush = Brush::new(asked);
+    let mut colours = None;
     if brush.least > 1 || brush.calm > 0.0 {
-        drawing::sharpen(fine, layout, &mut cells);
+        colours = flat::flatten(fine, layout, &mut cells);
+        if colours.is_none() {
+            drawing::sharpen(fine, layout, &mut cells);
+        }
     }
     let weighed = cells.light.iter().zip(&cells.painted);
     let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
-    let paints = paints(&pool, asked, brush, watch)?;
+    let candidates =
+        if asked.candidates.is_empty() { colours.unwrap_or_default() } else { asked.candidates.clone() };
+    let paints = paints(&pool, asked, (brush, &candidates), watch)?;
     let shown = pool.tones.iter().zip(&cells.painted);
     let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
     let field = Field::new((layout.rows, layout.columns), shown, brush.light);
@@ -223,28 +234,34 @@ fn finish(
     work.paints.grid(&work.field, &work.cells, &labels)
 }
 
-/// Keeps the figure, or all when nothing stands out, with a silhouette that can be cut.
-fn found(fine: &Shrunk, marks: Vec<Mark>, layout: Layout, watch: &dyn Watch) -> Result<Cells> {
-    let Some(figure) = figure::find(fine, &marks, watch)? else { return Ok(Cells::new(fine, layout)) };
+/// Keeps the figure with a silhouette that can be cut, and its fine cells; nothing when nothing stands out.
+fn found(
+    fine: &Shrunk,
+    marks: &[Mark],
+    layout: Layout,
+    watch: &dyn Watch,
+) -> Result<Option<(Cells, Shrunk)>> {
+    let Some(figure) = figure::find(fine, marks, watch)? else { return Ok(None) };
     let only = |inside: &dyn Fn(usize) -> bool| {
         let cover = fine.cover.iter().enumerate();
         let cover = cover.map(|(place, &cover)| if inside(place) { cover } else { 0.0 }).collect();
-        Cells::new(&Shrunk { cover, ..fine.clone() }, layout)
+        Shrunk { cover, ..fine.clone() }
     };
-    let mut cells = only(&|place| figure[place]);
+    let alone = only(&|place| figure[place]);
+    let mut cells = Cells::new(&alone, layout);
     silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
     if !cells.painted.contains(&true) {
-        return Ok(Cells::new(fine, layout));
+        return Ok(None);
     }
     // Fine cells at the edge are half ground: where there are others, the colour comes from these.
     let surrounded = |place: usize| neighbours(fine.rows, fine.columns, place).all(|next| figure[next]);
-    let inner = only(&|place| figure[place] && surrounded(place));
+    let inner = Cells::new(&only(&|place| figure[place] && surrounded(place)), layout);
     for (light, (inner, share)) in cells.light.iter_mut().zip(inner.light.iter().zip(&inner.share)) {
         if *share > 0.0 {
             *light = *inner;
         }
     }
-    Ok(cells)
+    Ok(Some((cells, alone)))
 }
 
 fn check(asked: &Pixelating) -> Result<()> {
@@ -273,7 +290,12 @@ const MOST_LEAST: usize = 100;
 const MOST_CALM: f64 = 100.0;
 
 /// Chooses the colours to begin with.
-fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> Result<Paints> {
+fn paints(
+    pool: &Pool,
+    asked: &Pixelating,
+    (brush, candidates): (Brush, &[Rgb]),
+    watch: &dyn Watch,
+) -> Result<Paints> {
     if let Some(palette) = &asked.palette {
         return Ok(Paints::fixed(palette.colours()));
     }
@@ -281,9 +303,9 @@ fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> R
         count: asked.colours,
         seed: asked.seed,
         light: brush.choice_light,
-        candidates: asked.candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
+        candidates: candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
     };
-    Ok(Paints::free(choose(pool, &choosing, watch)?, &asked.candidates))
+    Ok(Paints::free(choose(pool, &choosing, watch)?, candidates))
 }
 
 /// Everything that is at hand while the cells are shared out among the colours.
@@ -313,7 +335,7 @@ impl Work<'_> {
         if self.brush.least > 1 {
             self.tidy(costs, &mut labels, scale)?;
         } else if self.brush.calm <= 0.0 {
-            for _ in 0..SETTLE_ROUNDS {
+            for _ in 0..if labels.len() > LARGE { 1 } else { SETTLE_ROUNDS } {
                 self.paints.centre(&self.field, &self.cells, &labels);
                 labels = self.costs()?.cheapest();
             }
