@@ -15,7 +15,7 @@ use crate::array;
 use crate::failure::Failure;
 use crate::figure::{Figure, figure};
 use crate::fit::{Asked, PyFit};
-use crate::grid::PyGrid;
+use crate::grid::{Origin, PyGrid};
 use crate::paint::PyStock;
 use crate::panel::PyPanel;
 use crate::pot::PyPotStep;
@@ -55,7 +55,9 @@ impl PyPlan {
     /// The cells.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.plan.grid().clone())
+        let is_pixelated = self.plan.door() == Door::Pixelated;
+        let origin = Origin { warnings: Vec::new(), path: self.path.clone(), is_pixelated };
+        PyGrid::new(self.plan.grid().clone(), origin)
     }
 
     /// The place of the grid on the panels.
@@ -75,7 +77,7 @@ impl PyPlan {
     fn confidence(&self) -> Option<f64> {
         match self.plan.door() {
             Door::Recovered { confidence, .. } => Some(confidence),
-            Door::Given => None,
+            Door::Given | Door::Pixelated => None,
         }
     }
 

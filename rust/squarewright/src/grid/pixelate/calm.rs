@@ -58,11 +58,10 @@ impl Turn {
     /// Opens the cells that would pay less for a colour than `all` their borders.
     fn begin(&mut self, colour: u8, costs: &Costs, (labels, pays, all): (&[u8], &[i32], &[i32])) {
         self.colour = colour;
-        let column = costs.column(colour);
         self.places.drain(..).for_each(|place| self.open[place] = false);
-        for place in 0..labels.len() {
-            // a cell that has it, or is bare, pays no less than it would
-            if column[place] - pays[place] < all[place] && labels[place] != colour {
+        for (place, cost) in costs.column(colour).enumerate() {
+            // a bare cell pays nothing either way, and nothing for borders
+            if cost - pays[place] < all[place] && labels[place] != colour {
                 self.open[place] = true;
                 self.places.push(place);
             }

@@ -145,7 +145,7 @@ mod tests {
     /// White paper with a dark stroke, 30 % of a cell wide, from corner to corner.
     fn stroke() -> (Shrunk, Layout) {
         let window = Window { left: 0, top: 0, width: 480, height: 480 };
-        let layout = Layout { rows: SIDE, columns: SIDE, window, fine: 4 };
+        let layout = Layout { rows: SIDE, columns: SIDE, window, fine: 4, is_middle: false };
         let (rows, columns) = layout.fine_size();
         let on_line = |place: usize| (place / columns).abs_diff(place % columns * 7 / 10 + 3) <= 1;
         let light =

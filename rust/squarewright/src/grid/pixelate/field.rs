@@ -74,39 +74,53 @@ fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
     (f64::from(calm * UNIT) * (FLOOR + (1.0 - FLOOR) * alike)) as i32
 }
 
+/// Cells whose costs lie side by side: one line of the processor's own memory.
+const TILE: usize = 16;
+
 /// What each cell pays for each colour.
 #[derive(Debug)]
 pub(super) struct Costs {
     pub(super) colours: usize,
     cells: usize,
-    /// Colour by colour, as most of the work goes through all cells for one colour.
-    table: Vec<i32>,
+    /// For some cells at a time all colours: near in memory for one cell with all colours and for all cells
+    /// with one.
+    tiles: Vec<[i32; TILE]>,
 }
 
 impl Costs {
     #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
     pub(super) fn new(field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<Self> {
-        let cells: Vec<Tone> = field.cells.iter().map(|cell| cell.unwrap_or_default()).collect();
-        let mut table = Vec::with_capacity(cells.len() * colours.len());
-        for colour in colours {
-            for cells in cells.chunks(STRIDE) {
+        let mut tiles = Vec::with_capacity(field.cells.len().div_ceil(TILE) * colours.len());
+        for (turn, cells) in field.cells.chunks(TILE).enumerate() {
+            if (turn * TILE).is_multiple_of(STRIDE) {
                 watch.check(0.6)?;
-                colour.squares(cells, field.light, |cost| table.push((cost * UNIT) as i32));
+            }
+            let mut tones = [Tone::default(); TILE];
+            tones.iter_mut().zip(cells).for_each(|(tone, cell)| *tone = cell.unwrap_or_default());
+            for colour in colours {
+                let (mut tile, mut places) = ([0; TILE], 0..TILE);
+                colour.squares(&tones, field.light, |cost| {
+                    if let Some(place) = places.next() {
+                        tile[place] = (cost * UNIT) as i32;
+                    }
+                });
+                for (cost, cell) in tile.iter_mut().zip(cells) {
+                    *cost = if cell.is_some() { *cost } else { 0 };
+                }
+                tiles.push(tile);
             }
         }
-        for place in (0..cells.len()).filter(|&place| field.cells[place].is_none()) {
-            (0..colours.len()).for_each(|colour| table[colour * cells.len() + place] = 0);
-        }
-        Ok(Self { colours: colours.len(), cells: cells.len(), table })
+        Ok(Self { colours: colours.len(), cells: field.cells.len(), tiles })
     }
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {
-        self.table[usize::from(label) * self.cells + place]
+        self.tiles[place / TILE * self.colours + usize::from(label)][place % TILE]
     }
 
     /// Gives what every cell would pay for one colour.
-    pub(super) fn column(&self, label: u8) -> &[i32] {
-        &self.table[usize::from(label) * self.cells..][..self.cells]
+    pub(super) fn column(&self, label: u8) -> impl Iterator<Item = i32> {
+        let tiles = self.tiles.iter().skip(usize::from(label)).step_by(self.colours.max(1));
+        tiles.flatten().copied().take(self.cells)
     }
 
     /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root
@@ -123,10 +137,12 @@ impl Costs {
     /// Gives the cheapest colour of each cell.
     pub(super) fn cheapest(&self) -> Vec<u8> {
         let mut best = vec![(i32::MAX, 0); self.cells];
-        for (label, column) in (0..).zip(self.table.chunks(self.cells)) {
-            for (best, &cost) in best.iter_mut().zip(column) {
-                if cost < best.0 {
-                    *best = (cost, label);
+        for (tiles, best) in self.tiles.chunks(self.colours).zip(best.chunks_mut(TILE)) {
+            for (label, tile) in (0..).zip(tiles) {
+                for (best, &cost) in best.iter_mut().zip(tile) {
+                    if cost < best.0 {
+                        *best = (cost, label);
+                    }
                 }
             }
         }

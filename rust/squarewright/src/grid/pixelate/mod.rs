@@ -19,12 +19,14 @@ mod layout;
 mod means;
 mod merge;
 mod paints;
+mod remark;
 mod silhouette;
 mod thin;
 mod trim;
 
 pub use figure::Figure;
 pub use layout::Layout;
+pub use remark::{Pixelated, Remark};
 
 use std::str::FromStr;
 
@@ -36,7 +38,6 @@ use self::merge::Merging;
 use self::paints::Paints;
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
-use crate::grid::Grid;
 use crate::grid::patch::neighbours;
 use crate::palette::{Choosing, Palette, Pool, choose};
 use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
@@ -138,7 +139,7 @@ impl Default for Pixelating {
 /// give that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for
 /// the number of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher
 /// stops it.
-pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Pixelated> {
     let (width, height) = (picture.width(), picture.height());
     let layout = Layout::new((width, height), asked)?;
     let Figure::Mask(mask) = &asked.figure else {
@@ -174,6 +175,32 @@ pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Res
     finish(&fine, Some(marks.collect()), layout, asked, watch)
 }
 
+/// Pixelates a picture to several numbers of columns, with one pass over its pixels; the rows follow.
+///
+/// # Errors
+/// As [`pixelate`]; and [`Error::Argument`] for rows or a mask, which go with one size alone.
+pub fn pixelate_sizes(
+    picture: &Picture,
+    asked: &Pixelating,
+    columns: &[usize],
+    watch: &dyn Watch,
+) -> Result<Vec<Pixelated>> {
+    if asked.rows.is_some() || matches!(asked.figure, Figure::Mask(_)) {
+        let (name, got) = if asked.rows.is_some() { ("rows", "rows") } else { ("figure", "a mask") };
+        let must = "left out when there are several numbers of columns".into();
+        return Err(Error::Argument { name, must, got: got.into() });
+    }
+    let each = |&columns: &usize| Pixelating { columns: Some(columns), ..asked.clone() };
+    let each: Vec<Pixelating> = columns.iter().map(each).collect();
+    let size = (picture.width(), picture.height());
+    let layouts = each.iter().map(|asked| Layout::new(size, asked)).collect::<Result<Vec<_>>>()?;
+    let Some(first) = layouts.first() else { return Ok(Vec::new()) };
+    let sizes: Vec<(usize, usize)> = layouts.iter().map(|layout| layout.fine_size()).collect();
+    let shrunk = shrink(picture, first.window, &sizes, watch)?;
+    let all = shrunk.iter().zip(layouts).zip(&each);
+    all.map(|((fine, layout), asked)| pixelate_shrunk(fine, layout, asked, watch)).collect()
+}
+
 /// Gives a pixel of a mask as light: red for figure, green for what is open.
 fn marked(mask: u8) -> [u8; 3] {
     match mask {
@@ -188,7 +215,12 @@ fn marked(mask: u8) -> [u8; 3] {
 ///
 /// # Errors
 /// As [`pixelate`].
-pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+pub fn pixelate_shrunk(
+    fine: &Shrunk,
+    layout: Layout,
+    asked: &Pixelating,
+    watch: &dyn Watch,
+) -> Result<Pixelated> {
     let open = |&cover: &f32| if cover < HALF { Mark::Ground } else { Mark::Open };
     let marks = (asked.figure == Figure::Find).then(|| fine.cover.iter().map(open).collect());
     finish(fine, marks, layout, asked, watch)
@@ -200,12 +232,11 @@ fn finish(
     layout: Layout,
     asked: &Pixelating,
     watch: &dyn Watch,
-) -> Result<Grid> {
+) -> Result<Pixelated> {
     check(asked)?;
-    let found = match marks {
-        Some(marks) if marks.contains(&Mark::Open) => found(fine, &marks, layout, watch)?,
-        _ => None,
-    };
+    let searched = marks.filter(|marks| marks.contains(&Mark::Open));
+    let found = searched.as_ref().map(|marks| found(fine, marks, layout, watch)).transpose()?.flatten();
+    let no_figure = searched.is_some() && found.is_none();
     let (cells, alone) = found.unzip();
     let fine = alone.as_ref().unwrap_or(fine);
     let mut cells = cells.unwrap_or_else(|| Cells::new(fine, layout));
@@ -231,7 +262,9 @@ fn finish(
     let mut work = Work { cells, field, paints, brush, watch };
     let labels = work.share_out()?;
     watch.check(1.0)?;
-    work.paints.grid(&work.field, &work.cells, &labels)
+    let grid = work.paints.grid(&work.field, &work.cells, &labels)?;
+    let remarks = remark::remarks(asked, layout, &grid, no_figure);
+    Ok(Pixelated { grid, remarks })
 }
 
 /// Keeps the figure with a silhouette that can be cut, and its fine cells; nothing when nothing stands out.
@@ -352,10 +385,11 @@ impl Work<'_> {
             grow::grow(&self.field, &costs, labels, asked, self.watch)?;
             merge::merge(&self.field, &costs, labels, asked, self.watch)?;
             trim::trim(&self.field, &costs, labels, asked.least, self.watch)?;
-            if !large {
-                self.paints.follow(&self.field, labels);
-                costs = self.costs()?;
+            if large {
+                return Ok(());
             }
+            self.paints.follow(&self.field, labels);
+            costs = self.costs()?;
         }
         merge::merge(&self.field, &costs, labels, asked, self.watch)
     }
