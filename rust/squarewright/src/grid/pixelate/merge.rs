@@ -131,19 +131,32 @@ impl<'a> Patches<'a> {
                 None => colours.push((self.label[next], saved)),
             }
         }
-        let price =
-            |&(colour, saved): &(u8, i64)| (self.would_pay(patch, colour) - self.own[patch] - saved, colour);
-        if let Some((price, colour)) = colours.iter().map(price).min() {
-            // What is neither a gain nor needed would only be thrown away again.
-            if price < 0 || self.size[patch] < self.asked.least {
-                self.offers.push(Reverse((price, patch, self.stamp[patch], colour)));
+        // What is neither needed nor a gain is not offered, and what is no better than another not added up.
+        let needed = self.size[patch] < self.asked.least;
+        let (mut least, mut best) = (if needed { i64::MAX } else { -1 }, None);
+        for &(colour, saved) in &colours {
+            let less = self.own[patch] + saved;
+            let Some(pays) = self.would_pay(patch, colour, least.saturating_add(less)) else { continue };
+            if best.is_none_or(|other| (pays - less, colour) < (least, other)) {
+                (least, best) = (pays - less, Some(colour));
             }
+        }
+        if let Some(colour) = best {
+            self.offers.push(Reverse((least, patch, self.stamp[patch], colour)));
         }
         self.colours = colours;
     }
 
-    fn would_pay(&self, patch: usize, colour: u8) -> i64 {
-        self.cells(patch).map(|place| i64::from(self.costs.of(place, colour))).sum()
+    /// Gives what a patch would pay for a colour, when that is not more than `most`.
+    fn would_pay(&self, patch: usize, colour: u8, most: i64) -> Option<i64> {
+        let mut sum = 0;
+        for place in self.cells(patch) {
+            sum += i64::from(self.costs.of(place, colour));
+            if sum > most {
+                return None;
+            }
+        }
+        Some(sum)
     }
 
     /// Paints a patch over and joins it with all neighbours of its new colour.
@@ -151,7 +164,7 @@ impl<'a> Patches<'a> {
     /// Offers stay good where nothing changed: only the neighbours of what changes colour or goes get new
     /// ones.
     fn repaint(&mut self, patch: usize, colour: u8) {
-        self.own[patch] = self.would_pay(patch, colour);
+        self.own[patch] = self.would_pay(patch, colour, i64::MAX).unwrap_or(0);
         self.label[patch] = colour;
         let beside = self.beside[patch].iter().map(|&(next, _)| next);
         let joined: Vec<usize> = beside.clone().filter(|&next| self.label[next] == colour).collect();

@@ -38,7 +38,7 @@ use self::merge::Merging;
 use self::paints::Paints;
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
-use crate::grid::patch::neighbours;
+use crate::grid::patch::{connected, neighbours};
 use crate::palette::{Choosing, Palette, Pool, choose};
 use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
 
@@ -260,7 +260,11 @@ fn finish(
     let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
     let field = Field::new((layout.rows, layout.columns), shown, brush.light);
     let mut work = Work { cells, field, paints, brush, watch };
-    let labels = work.share_out()?;
+    let mut labels = work.share_out()?;
+    if brush.again && labels.len() <= LARGE && asked.palette.is_none() {
+        work.paints = self::paints(&work.areas(&labels), asked, (brush, &candidates), watch)?;
+        labels = work.share_out()?;
+    }
     watch.check(1.0)?;
     let grid = work.paints.grid(&work.field, &work.cells, &labels)?;
     let remarks = remark::remarks(asked, layout, &grid, no_figure);
@@ -351,6 +355,21 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
+    /// Gives the mean light of the area that each cell is part of: to choose colours for what is painted, and
+    /// none for what is smoothed away.
+    fn areas(&self, labels: &[u8]) -> Pool {
+        let (rows, columns) = (self.field.rows, self.field.columns);
+        let value = |place: usize| self.field.cells[place].map(|_| labels[place]);
+        let (area_of, count) = connected(rows, columns, value);
+        let mut sums = vec![[0.0_f32; 4]; count];
+        for (&area, [r, g, b]) in area_of.iter().zip(&self.cells.light) {
+            sums[area].iter_mut().zip([r, g, b, &1.0]).for_each(|(sum, part)| *sum += part);
+        }
+        let mean = |area: usize| std::array::from_fn(|i| sums[area][i] / sums[area][3]);
+        let painted = self.cells.painted.iter().map(|&painted| f32::from(u8::from(painted)));
+        Pool::new(area_of.iter().map(|&area| mean(area)).zip(painted))
+    }
+
     /// Gives every cell its colour.
     fn share_out(&mut self) -> Result<Vec<u8>> {
         let mut costs = self.costs()?;
@@ -359,8 +378,11 @@ impl Work<'_> {
         if self.brush.calm > 0.0 {
             self.field.draw_borders(self.brush.calm * scale);
             let large = labels.len() > LARGE;
-            for _ in 0..if large { 1 } else { ROUNDS } {
+            for _ in 0..ROUNDS {
                 calm::calm(&self.field, &costs, &mut labels, if large { 1 } else { CYCLES }, self.watch)?;
+                if large {
+                    break;
+                }
                 self.paints.follow(&self.field, &labels);
                 costs = self.costs()?;
             }

@@ -2,6 +2,7 @@
 
 use super::{Layout, Pixelating};
 use crate::grid::Grid;
+use crate::palette::Palette;
 
 /// A grid with what is worth knowing about how it came about.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,8 +61,7 @@ pub(super) fn remarks(asked: &Pixelating, layout: Layout, grid: &Grid, no_figure
     if side < HARDLY {
         remarks.push(Remark::FewPixels);
     }
-    let (used, asked) =
-        (grid.palette().len(), asked.palette.as_ref().map_or(asked.colours, |given| given.len()));
+    let (used, asked) = (grid.palette().len(), asked.palette.as_ref().map_or(asked.colours, Palette::len));
     if used < asked {
         remarks.push(Remark::FewerColours { used, asked });
     }

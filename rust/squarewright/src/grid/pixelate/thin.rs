@@ -12,13 +12,13 @@ pub(super) type Label = Option<u8>;
 pub(super) struct Part {
     pub(super) label: u8,
     /// How many of its fine cells are.
-    pub(super) area: u32,
+    pub(super) area: usize,
     /// How many of these are the middle of something thin.
-    pub(super) middle: u32,
+    pub(super) middle: usize,
 }
 
 /// A line ends before the cell of which it fills less than one part in so many.
-const ENDS: u32 = 4;
+const ENDS: usize = 4;
 
 /// Thins the `thin` parts of areas to lines one place wide that hang together, and on the rest, as the areas
 /// do.
@@ -59,7 +59,7 @@ pub(super) fn parts(layout: Layout, labels: &[Label], middles: &[bool]) -> Vec<V
             parts.push(Part { label, area: 0, middle: 0 });
         }
         parts[at].area += 1;
-        parts[at].middle += u32::from(middles[place]);
+        parts[at].middle += usize::from(middles[place]);
     }
     parts
 }
@@ -91,7 +91,7 @@ pub(super) fn draw(layout: Layout, parts: &[Vec<Part>], base: &[Label]) -> Vec<L
     // Where a line only clips a corner, the cells before and after it do without; and it ends where little of
     // it is left.
     let size = (layout.rows, layout.columns);
-    let full = (layout.fine * layout.fine) as u32;
+    let full = layout.fine * layout.fine;
     for place in 0..drawn.len() {
         let Some(label) = drawn[place].filter(|_| drawn[place] != base[place]) else { continue };
         let same = |next: usize| drawn[next] == Some(label);
