@@ -292,7 +292,9 @@ fn nearest(shade: Shade, colours: &[Colour], among: impl Iterator<Item = usize>)
 
 /// Gives which of some colours a blend is most of: the nearest by plain light, of which a blend is the mean.
 fn most_of(light: [f32; 3], colours: &[Colour], among: impl Iterator<Item = usize>) -> Label {
-    let away = |&place: &usize| (0..3).map(|i| (colours[place].light[i] - light[i]).powi(2)).sum::<f32>();
+    let square =
+        |i: usize, place: usize| (colours[place].light[i] - light[i]) * (colours[place].light[i] - light[i]);
+    let away = |&place: &usize| (0..3).map(|i| square(i, place)).sum::<f32>();
     let best = among.min_by(|one, other| away(one).total_cmp(&away(other)).then(one.cmp(other)))?;
     u8::try_from(best).ok()
 }
