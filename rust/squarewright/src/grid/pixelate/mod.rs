@@ -2,10 +2,11 @@
 //!
 //! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
 //! (`means`), the figure on its ground (`figure`, `silhouette`), even areas and thin lines of drawings kept
-//! crisp (`flat`, `drawing`, by `thin`), the colours ([`choose`](crate::palette::choose)), the work of sharing the cells out (`work`): what a choice of colours costs (`field`), calm areas (`calm`, by
-//! `cut`), small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put
-//! right (`trim`), and the colours that follow their cells (`paints`). What "easy" and "broad" mean in
-//! numbers stands in `brush`.
+//! crisp (`flat`, `drawing`, by `thin`), the colours ([`choose`](crate::palette::choose)), and the cells
+//! shared out among them (`work`): what a choice of colours costs (`field`), calm areas (`calm`, by `cut`),
+//! small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put right
+//! (`trim`), colours that follow their cells (`paints`). What "easy" and "broad" mean in numbers stands in
+//! `brush`, what the maker is told in `remark`.
 
 mod brush;
 mod calm;
