@@ -233,7 +233,8 @@ def test_what_came_out_otherwise_than_asked_is_told():
 def test_the_warnings_of_a_file_stay_with_the_grid_and_are_no_part_of_it(scene, tmp_path):
     path = tmp_path / "cut.png"
     Image.fromarray(scene).save(path)
-    path.write_bytes(path.read_bytes()[:-60_000])
+    data = path.read_bytes()
+    path.write_bytes(data[: len(data) // 2])
     from squarewright import pictures
 
     picture = pictures.load(path, allow_damaged=True)
