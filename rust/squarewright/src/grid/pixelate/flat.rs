@@ -22,6 +22,8 @@ const ROOM: f32 = 4.0;
 const MOSTLY: f64 = 0.30;
 const NEARLY: f64 = 0.88;
 const FEW: usize = 24;
+/// A picture is cut out when more than one in this many fine cells are see-through.
+const CLEAR: usize = 10;
 
 /// The root of the light of each channel, 0 to 100: about even steps to the eye.
 type Shade = [f32; 3];
@@ -116,7 +118,9 @@ impl<'a> Scene<'a> {
         }
         let heaps = sorted(heaps);
         let ground = heaps.first()?.colour();
-        let other = |shade: Shade| apart(shade, ground.shade) > SAME;
+        // Round a cut-out it is the see-through part that says nothing.
+        let clear = (0..even.len()).filter(|&place| !self.is_solid(place)).count() * CLEAR > even.len();
+        let other = |shade: Shade| clear || apart(shade, ground.shade) > SAME;
         let solid = (0..even.len()).filter(|&place| self.is_solid(place));
         let all = solid.filter(|&place| other(self.shades[place])).count() as f64;
         let others: Vec<usize> =
