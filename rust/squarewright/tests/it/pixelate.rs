@@ -347,6 +347,7 @@ fn soft_edges_and_soft_shades_are_left_to_means() {
     let soft = drawn(300, 300, |x, y| {
         let away = ((x as f32 - 150.0).powi(2) + (y as f32 - 150.0).powi(2)).sqrt();
         let share = ((away - 90.0) / 24.0).clamp(0.0, 1.0);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a mean of codes")]
         let mix = |one: f32, other: f32| (one + share * (other - one)).round() as u8;
         [mix(20.0, 250.0), mix(60.0, 250.0), mix(140.0, 245.0), 255]
     });
