@@ -259,7 +259,7 @@ impl PyGrid {
     /// -------
     /// Grid
     fn trimmed(&self) -> PyResult<Self> {
-        self.edited(|grid| grid.trimmed())
+        self.edited(Grid::trimmed)
     }
 
     /// Paint some cells.
@@ -321,7 +321,7 @@ impl PyGrid {
     /// -------
     /// Grid
     fn mirrored(&self) -> PyResult<Self> {
-        self.edited(|grid| grid.mirrored())
+        self.edited(Grid::mirrored)
     }
 
     /// Turn it clockwise.

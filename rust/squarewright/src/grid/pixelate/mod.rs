@@ -262,7 +262,8 @@ fn finish(
     Ok(Pixelated { grid, remarks })
 }
 
-/// Keeps the figure with a silhouette that can be cut, and its fine cells; nothing when nothing stands out.
+/// Keeps the figure with a silhouette that can be cut, and the fine cells within it; nothing when nothing
+/// stands out.
 fn found(
     fine: &Shrunk,
     marks: &[Mark],
@@ -275,15 +276,15 @@ fn found(
         let cover = cover.map(|(place, &cover)| if inside(place) { cover } else { 0.0 }).collect();
         Shrunk { cover, ..fine.clone() }
     };
-    let alone = only(&|place| figure[place]);
-    let mut cells = Cells::new(&alone, layout);
+    let mut cells = Cells::new(&only(&|place| figure[place]), layout);
     silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
     if !cells.painted.contains(&true) {
         return Ok(None);
     }
     // Fine cells at the edge are half ground: where there are others, the colour comes from these.
     let surrounded = |place: usize| neighbours(fine.rows, fine.columns, place).all(|next| figure[next]);
-    let inner = Cells::new(&only(&|place| figure[place] && surrounded(place)), layout);
+    let alone = only(&|place| figure[place] && surrounded(place));
+    let inner = Cells::new(&alone, layout);
     for (light, (inner, share)) in cells.light.iter_mut().zip(inner.light.iter().zip(&inner.share)) {
         if *share > 0.0 {
             *light = *inner;
