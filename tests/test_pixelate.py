@@ -1,4 +1,6 @@
+import copy
 import inspect
+import pickle
 import time
 from pathlib import Path
 
@@ -213,6 +215,60 @@ def test_progress_is_told_and_may_stop_the_work(scene):
 
     with pytest.raises(RuntimeError, match="enough"):
         sw.pixelate(scene, columns=40, progress=stop)
+
+
+def test_what_came_out_otherwise_than_asked_is_told():
+    flat = np.full((40, 60, 3), 200, np.uint8)
+    grid = sw.pixelate(flat, columns=10, rows=10, figure="find")
+    assert grid.warnings == [
+        "no figure stands out from the ground, so all of it is painted; give a mask to say what is",
+        "only the middle of the picture is used, 40 × 40 pixels, for the shape of the grid",
+        "1 of 12 colours are used: the others would paint no cell",
+    ]
+    assert grid.mirrored().padded(left=1).warnings == grid.warnings
+    assert grid.joined(grid).warnings == grid.warnings
+    assert sw.Grid([[0]], ["#fff"]).warnings == []
+
+
+def test_the_warnings_of_a_file_stay_with_the_grid_and_are_no_part_of_it(scene, tmp_path):
+    path = tmp_path / "cut.png"
+    Image.fromarray(scene).save(path)
+    data = path.read_bytes()
+    path.write_bytes(data[: len(data) // 2])
+    from squarewright import pictures
+
+    picture = pictures.load(path, allow_damaged=True)
+    assert picture.warnings
+    grid = sw.pixelate(picture, columns=30)
+    assert grid.warnings[: len(picture.warnings)] == picture.warnings
+    bare = sw.Grid(grid.cells, grid.palette)
+    assert bare == grid and hash(bare) == hash(grid) and bare.warnings == []
+    for same in (copy.copy(grid), copy.deepcopy(grid), pickle.loads(pickle.dumps(grid))):
+        assert same == grid and same.warnings == grid.warnings
+    assert sw.plan(grid, panel=sw.Panel("12 in", "12 in")).warnings[: len(grid.warnings)] == grid.warnings
+
+
+@pytest.mark.parametrize("door", ["pixelated", "recovered"])
+def test_a_plan_never_replaces_the_picture_that_its_grid_came_from(door, tmp_path):
+    path = tmp_path / "preview.png"
+    path.write_bytes((POND / "heron-x12.png").read_bytes())
+    grid = sw.pixelate(path, columns=40) if door == "pixelated" else sw.recover(path).grid
+    for edited in (grid, pickle.loads(pickle.dumps(grid.mirrored().padded(top=1)))):
+        plan = sw.plan(edited, panel=sw.Panel("12 in", "12 in"))
+        for each in (plan, sw.plan(plan.grid, panel=sw.Panel("12 in", "12 in"))):
+            with pytest.raises(sw.OutputError) as caught:
+                each.write(tmp_path, overwrite=True)
+            assert caught.value.code == "OUT-SAME"
+
+
+def test_the_plan_says_by_which_door_its_grid_came_in(scene):
+    panel = sw.Panel("12 in", "12 in")
+    grid = sw.pixelate(scene, columns=20)
+    for each in (grid, grid.mirrored(), sw.plan(grid, panel=panel).grid):
+        plan = sw.plan(each, panel=panel)
+        assert '"door": "pixelated"' in plan.to_json()
+        assert sw.Plan.from_json(plan.to_json()).confidence is None
+    assert '"door": "given"' in sw.plan(sw.Grid(grid.cells, grid.palette), panel=panel).to_json()
 
 
 def test_edits_give_new_grids_with_right_counts():

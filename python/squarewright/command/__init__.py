@@ -275,7 +275,7 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
     stock = paints.stock(typed)
     with _hushed():
         picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
-    plan = squarewright.plan(
+    return squarewright.plan(
         _pixelated(picture, typed) if typed.pixelate else picture,
         panel=panel,
         ruler=typed.ruler,
@@ -298,13 +298,9 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         clearance=typed.clearance,
         name=typed.name or names.shown(Path(typed.picture).stem),
     )
-    # a grid has forgotten the picture, which is not to be replaced all the same
-    return plan._at(picture._path) if typed.pixelate and picture._path else plan
 
 
 def _pixelated(picture: squarewright.Picture, typed: argparse.Namespace) -> squarewright.Grid:
-    for note in picture.warnings:
-        _tell(f"note: {note}")
     return squarewright.pixelate(
         picture,
         columns=typed.columns,

@@ -358,7 +358,7 @@ pub(crate) fn plan_cuts(
     weak: Option<Vec<Vec<(usize, usize)>>>,
 ) -> PyResult<PyCutPlan> {
     let cutting = Asked { clearance, smallest_piece, thickness, light_cut, fresh_edge, hand }.read()?;
-    let (grid, fit) = (grid.get().0.clone(), fit.get().0.clone());
+    let (grid, fit) = (grid.get().grid.clone(), fit.get().0.clone());
     let weak = weak.unwrap_or_default();
     run(py, None, None, move |watch| {
         let cuts = cut::plan_cuts(&grid, &fit, &cutting, &weak, watch)?;

@@ -29,9 +29,10 @@ pub(crate) fn figure(
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<Figure> {
     if let Ok(grid) = value.cast::<PyGrid>() {
-        let grid = grid.get().0.clone();
-        let door = Door::Given;
-        return Ok(Figure { grid, door, recovery: None, notes: Vec::new(), name: None, path: None });
+        let PyGrid { grid, origin } = grid.get();
+        let door = if origin.is_pixelated { Door::Pixelated } else { Door::Given };
+        let (notes, path) = (origin.warnings.clone(), origin.path.clone());
+        return Ok(Figure { grid: grid.clone(), door, recovery: None, notes, name: None, path });
     }
     let picture = picture(value)?;
     let picture = picture.get();

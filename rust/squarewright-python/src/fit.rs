@@ -276,6 +276,6 @@ pub(crate) fn fit(
     margin: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyFit> {
     let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
-    let (grid, panel) = (&grid.get().0, panel.get().0);
+    let (grid, panel) = (&grid.get().grid, panel.get().0);
     guard(|| panel::fit(grid.columns(), grid.rows(), panel, &asked)).map(PyFit)
 }

@@ -1,9 +1,14 @@
 //! `squarewright.Grid`.
 
+use std::hash::{Hash, Hasher};
+use std::path::PathBuf;
+use std::sync::Arc;
+
 use pyo3::conversion::FromPyObjectOwned;
 use pyo3::prelude::*;
-use pyo3::types::PyBytes;
+use pyo3::types::{PyBytes, PyTuple};
 use squarewright::colour::Rgb;
+use squarewright::fault::Result;
 use squarewright::grid::{Grid, Padding, Side};
 use squarewright::output;
 use squarewright::palette::Palette;
@@ -36,36 +41,73 @@ const SHOWN: usize = 480;
 /// >>> Grid([[0, -1], [0, 1]], ["#ff0000", "#0000ff"])
 /// Grid(2 rows × 2 columns, 2 colours, 3 cells)
 #[pyclass(name = "Grid", module = "squarewright", frozen, eq, hash)]
-#[derive(Debug, PartialEq, Eq, Hash)]
-pub(crate) struct PyGrid(pub(crate) Grid);
+#[derive(Debug, Clone)]
+pub(crate) struct PyGrid {
+    pub(crate) grid: Grid,
+    pub(crate) origin: Arc<Origin>,
+}
+
+/// Where a grid came from; two grids with the same cells are equal all the same.
+#[derive(Debug, Default)]
+pub(crate) struct Origin {
+    /// What is worth knowing about the picture and about how it became cells.
+    pub(crate) warnings: Vec<String>,
+    /// Where the picture was read from: never overwritten by what is made of the grid.
+    pub(crate) path: Option<PathBuf>,
+    pub(crate) is_pixelated: bool,
+}
+
+impl PyGrid {
+    pub(crate) fn new(grid: Grid, origin: Origin) -> Self {
+        Self { grid, origin: Arc::new(origin) }
+    }
+
+    /// Makes an edited grid, which comes from where this one did.
+    fn edited(&self, edit: impl FnOnce(&Grid) -> Result<Grid>) -> PyResult<Self> {
+        guard(|| edit(&self.grid)).map(|grid| Self { grid, origin: Arc::clone(&self.origin) })
+    }
+}
+
+impl PartialEq for PyGrid {
+    fn eq(&self, other: &Self) -> bool {
+        self.grid == other.grid
+    }
+}
+
+impl Hash for PyGrid {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.grid.hash(state);
+    }
+}
 
 #[pymethods]
 impl PyGrid {
     #[new]
-    fn new(cells: &Bound<'_, PyAny>, palette: &Bound<'_, PyAny>) -> PyResult<Self> {
+    fn make(cells: &Bound<'_, PyAny>, palette: &Bound<'_, PyAny>) -> PyResult<Self> {
         let (rows, columns, numbers) = array::cells(cells)?;
         let colours = array::colours(palette)?;
-        guard(|| Grid::from_numbers(rows, columns, &numbers, Palette::new(colours)?)).map(Self)
+        let grid = guard(|| Grid::from_numbers(rows, columns, &numbers, Palette::new(colours)?))?;
+        Ok(Self::new(grid, Origin::default()))
     }
 
     /// The cells, int16 of shape (rows, columns), -1 for bare; read-only.
     #[getter]
     fn cells(&self) -> Frozen<'static> {
-        let numbers = self.0.cells().iter().map(|cell| cell.map_or(-1, i16::from));
-        Frozen::int16(numbers, &[self.0.rows(), self.0.columns()])
+        let numbers = self.grid.cells().iter().map(|cell| cell.map_or(-1, i16::from));
+        Frozen::int16(numbers, &[self.grid.rows(), self.grid.columns()])
     }
 
     /// The colours, uint8 of shape (n, 3), sRGB; read-only.
     #[getter]
     fn palette(&self) -> Frozen<'static> {
-        let colours = self.0.palette().colours();
+        let colours = self.grid.palette().colours();
         Frozen::uint8(colours.iter().flat_map(|colour| colour.0).collect(), &[colours.len(), 3])
     }
 
     /// The cells of each colour, int64 of shape (n,); read-only.
     #[getter]
     fn counts(&self) -> Frozen<'static> {
-        let counts = self.0.counts();
+        let counts = self.grid.counts();
         let shape = [counts.len()];
         Frozen::int64(counts.into_iter(), &shape)
     }
@@ -73,25 +115,25 @@ impl PyGrid {
     /// How many rows it has.
     #[getter]
     fn rows(&self) -> usize {
-        self.0.rows()
+        self.grid.rows()
     }
 
     /// How many columns it has.
     #[getter]
     fn columns(&self) -> usize {
-        self.0.columns()
+        self.grid.columns()
     }
 
     /// The colours in plain words.
     #[getter]
     fn names(&self) -> Vec<String> {
-        self.0.names()
+        self.grid.names()
     }
 
     /// The short name of each colour, as it stands in the cells of a chart.
     #[getter]
     fn codes(&self) -> Vec<String> {
-        self.0.codes()
+        self.grid.codes()
     }
 
     /// Draw the grid as an array.
@@ -113,7 +155,7 @@ impl PyGrid {
     #[pyo3(signature = (scale = 1))]
     fn to_array(&self, scale: i64) -> PyResult<Frozen<'static>> {
         let scale = pixels_a_cell(scale);
-        let (width, height, pixels) = guard(|| self.0.rgba(scale))?;
+        let (width, height, pixels) = guard(|| self.grid.rgba(scale))?;
         Ok(Frozen::uint8(pixels, &[height, width, 4]))
     }
 
@@ -134,13 +176,25 @@ impl PyGrid {
     ///     ``VALUE-BAD`` when the scale is out of range.
     #[pyo3(signature = (scale = 8))]
     fn to_png<'py>(&self, py: Python<'py>, scale: i64) -> PyResult<Bound<'py, PyBytes>> {
-        let (grid, scale) = (self.0.clone(), pixels_a_cell(scale));
+        let (grid, scale) = (self.grid.clone(), pixels_a_cell(scale));
         let png = run(py, None, None, move |_| output::grid_png(&grid, scale))?;
         Ok(PyBytes::new(py, &png))
     }
 
+    /// What you should know about how it was made; empty for a grid of your own. Edits keep it, and it plays no
+    /// part when grids are compared.
+    #[getter]
+    fn warnings(&self) -> Vec<String> {
+        self.origin.warnings.clone()
+    }
+
+    #[getter]
+    fn _path(&self) -> Option<&PathBuf> {
+        self.origin.path.as_ref()
+    }
+
     fn _repr_png_<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
-        let scale = SHOWN / self.0.rows().max(self.0.columns());
+        let scale = SHOWN / self.grid.rows().max(self.grid.columns());
         self.to_png(py, i64::try_from(scale.max(1)).unwrap_or(1))
     }
 
@@ -166,7 +220,7 @@ impl PyGrid {
     fn merged(&self, tolerance: f64, locked: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         let must = "a list of places in the palette";
         let locked = locked.map_or(Ok(Vec::new()), |value| extracted(value, "locked", must))?;
-        guard(|| self.0.merged(tolerance, &locked)).map(Self)
+        self.edited(|grid| grid.merged(tolerance, &locked))
     }
 
     /// Give a colour's cells another colour.
@@ -193,10 +247,10 @@ impl PyGrid {
     fn replaced(&self, index: i64, colour: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         let colour: Option<Rgb> = colour.map(array::colour).transpose()?;
         let place = usize::try_from(index).map_err(|_| {
-            let must = format!("0 to {}, a place in the palette", self.0.palette().len() - 1);
+            let must = format!("0 to {}, a place in the palette", self.grid.palette().len() - 1);
             bad_argument("index", &must, index.to_string())
         })?;
-        guard(|| self.0.replaced(place, colour)).map(Self)
+        self.edited(|grid| grid.replaced(place, colour))
     }
 
     /// Cut away bare rows and columns at the edges.
@@ -205,7 +259,7 @@ impl PyGrid {
     /// -------
     /// Grid
     fn trimmed(&self) -> PyResult<Self> {
-        guard(|| self.0.trimmed()).map(Self)
+        self.edited(Grid::trimmed)
     }
 
     /// Paint some cells.
@@ -231,7 +285,7 @@ impl PyGrid {
     fn painted(&self, cells: &Bound<'_, PyAny>, colour: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         let colour: Option<Rgb> = colour.map(array::colour).transpose()?;
         let places: Vec<(usize, usize)> = extracted(cells, "cells", "a list of (row, column)")?;
-        guard(|| self.0.painted(&places, colour)).map(Self)
+        self.edited(|grid| grid.painted(&places, colour))
     }
 
     /// Let small patches go over into what surrounds them.
@@ -258,7 +312,7 @@ impl PyGrid {
     #[pyo3(signature = (least, *, accents = false))]
     fn absorbed(&self, least: &Bound<'_, PyAny>, accents: bool) -> PyResult<Self> {
         let least = extracted(least, "least", "1 cell or more")?;
-        guard(|| self.0.absorbed(least, accents)).map(Self)
+        self.edited(|grid| grid.absorbed(least, accents))
     }
 
     /// Turn it round left to right.
@@ -267,7 +321,7 @@ impl PyGrid {
     /// -------
     /// Grid
     fn mirrored(&self) -> PyResult<Self> {
-        guard(|| self.0.mirrored()).map(Self)
+        self.edited(Grid::mirrored)
     }
 
     /// Turn it clockwise.
@@ -282,7 +336,7 @@ impl PyGrid {
     /// Grid
     #[pyo3(signature = (quarter_turns = 1))]
     fn rotated(&self, quarter_turns: i64) -> PyResult<Self> {
-        guard(|| self.0.rotated(quarter_turns)).map(Self)
+        self.edited(|grid| grid.rotated(quarter_turns))
     }
 
     /// Keep some rows and columns.
@@ -307,7 +361,7 @@ impl PyGrid {
         let must = "(first, end), counted from 0";
         let (top, bottom): (usize, usize) = extracted(rows, "rows", must)?;
         let (left, right): (usize, usize) = extracted(columns, "columns", must)?;
-        guard(|| self.0.cropped(top..bottom, left..right)).map(Self)
+        self.edited(|grid| grid.cropped(top..bottom, left..right))
     }
 
     /// Add bare cells round it.
@@ -334,7 +388,7 @@ impl PyGrid {
         };
         let (left, top) = (count(left, "left")?, count(top, "top")?);
         let (right, bottom) = (count(right, "right")?, count(bottom, "bottom")?);
-        guard(|| self.0.padded(Padding { left, top, right, bottom })).map(Self)
+        self.edited(|grid| grid.padded(Padding { left, top, right, bottom }))
     }
 
     /// Put another grid beside it; colours that both have are shared.
@@ -365,11 +419,19 @@ impl PyGrid {
             "below" => Side::Below,
             _ => return Err(bad_argument("side", "\"right\" or \"below\"", format!("{side:?}"))),
         };
-        guard(|| self.0.joined(&other.0, side, gap)).map(Self)
+        let Self { grid, .. } = self.edited(|grid| grid.joined(&other.grid, side, gap))?;
+        let (one, two) = (&self.origin, &other.origin);
+        let new = two.warnings.iter().filter(|warning| !one.warnings.contains(warning));
+        let origin = Origin {
+            warnings: one.warnings.iter().chain(new).cloned().collect(),
+            path: one.path.clone().or_else(|| two.path.clone()),
+            is_pixelated: one.is_pixelated || two.is_pixelated,
+        };
+        Ok(Self::new(grid, origin))
     }
 
     fn __repr__(&self) -> String {
-        let grid = &self.0;
+        let grid = &self.grid;
         let (rows, columns, colours) = (grid.rows(), grid.columns(), grid.palette().len());
         let plural = if colours == 1 { "" } else { "s" };
         format!(
@@ -378,10 +440,24 @@ impl PyGrid {
         )
     }
 
-    fn __getnewargs__(&self) -> (Vec<Vec<i16>>, Vec<String>) {
+    /// Gives the same cells with another origin.
+    fn _from(&self, warnings: Vec<String>, path: Option<PathBuf>, is_pixelated: bool) -> Self {
+        Self::new(self.grid.clone(), Origin { warnings, path, is_pixelated })
+    }
+
+    fn __reduce__<'py>(slf: &Bound<'py, Self>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let (py, Self { grid, origin }) = (slf.py(), slf.get());
         let number = |cell: &Option<u8>| cell.map_or(-1, i16::from);
-        let cells = self.0.cells().chunks(self.0.columns()).map(|row| row.iter().map(number).collect());
-        (cells.collect(), self.0.palette().colours().iter().map(ToString::to_string).collect())
+        let row = |row: &[Option<u8>]| row.iter().map(number).collect();
+        let cells: Vec<Vec<i16>> = grid.cells().chunks(grid.columns()).map(row).collect();
+        let colours: Vec<String> = grid.palette().colours().iter().map(ToString::to_string).collect();
+        let bare = (py.get_type::<Self>(), (cells, colours).into_pyobject(py)?);
+        if origin.warnings.is_empty() && origin.path.is_none() && !origin.is_pixelated {
+            return Ok((bare.0.into_any(), bare.1));
+        }
+        let told = ("_from", &origin.warnings, &origin.path, origin.is_pixelated);
+        let from = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
+        Ok((from, (bare.0.call1(bare.1)?,).into_pyobject(py)?))
     }
 }
 

@@ -1,24 +1,26 @@
 //! `squarewright.pixelate`.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyIterator, PyString};
 use squarewright::fault::Error;
-use squarewright::grid::{self, Figure, Layout, Pixelating};
+use squarewright::grid::{self, Figure, Layout, Pixelated, Pixelating};
 use squarewright::palette::Palette;
 use squarewright::picture::{Shrinker, Window};
 
 use crate::array::{self, shown};
 use crate::failure::{Failure, bad_argument};
-use crate::grid::PyGrid;
+use crate::grid::{Origin, PyGrid};
 use crate::picture::picture as picture_from;
 use crate::watch::{guard, run, tell};
 
 /// Pixelate a photo or a drawing down to cells that a person can paint.
 ///
 /// Light is averaged over each cell, the colours are chosen to suit the eye, and areas are calmed until a
-/// brush can follow them; edges and small vivid things such as an eye are kept. The same picture and settings give
+/// brush can follow them; edges and small vivid things such as an eye are kept. Of a flat drawing with hard
+/// edges only its own colours are used, and its thin lines stay in one piece. The same picture and settings give
 /// the same grid, on any machine.
 ///
 /// Parameters
@@ -58,7 +60,8 @@ use crate::watch::{guard, run, tell};
 /// Returns
 /// -------
 /// Grid
-///     Its palette runs from light to dark.
+///     Its palette runs from light to dark; its ``warnings`` say what is worth knowing about the picture, and
+///     what came out otherwise than asked.
 ///
 /// Raises
 /// ------
@@ -130,9 +133,16 @@ pub(crate) fn pixelate(
         return Err(bad_argument("figure", &must, format!("{got:?}")));
     }
     let pixels = Arc::clone(&picture.picture);
-    let grid =
+    let made =
         run(py, picture.name.as_deref(), progress, move |watch| grid::pixelate(&pixels, &asked, watch))?;
-    Ok(PyGrid(grid))
+    Ok(wrapped(made, &picture.warnings, picture.path.clone()))
+}
+
+/// Gives a grid to Python, with what is worth knowing about it and where it came from.
+fn wrapped(made: Pixelated, warnings: &[String], path: Option<PathBuf>) -> PyGrid {
+    let remarks = made.remarks.iter().map(ToString::to_string);
+    let warnings = warnings.iter().cloned().chain(remarks).collect();
+    PyGrid::new(made.grid, Origin { warnings, path, is_pixelated: true })
 }
 
 /// Height, width, channels and the rows of an array.
@@ -161,8 +171,8 @@ fn from_bands(
         tell(progress, 0.3 * shrinker.share_of(height))?;
     }
     let fine = shrinker.finish().swap_remove(0);
-    let grid = run(py, None, progress, move |watch| grid::pixelate_shrunk(&fine, layout, &asked, watch))?;
-    Ok(PyGrid(grid))
+    let made = run(py, None, progress, move |watch| grid::pixelate_shrunk(&fine, layout, &asked, watch))?;
+    Ok(wrapped(made, &[], None))
 }
 
 fn count(value: &Bound<'_, PyAny>, name: &'static str) -> PyResult<usize> {

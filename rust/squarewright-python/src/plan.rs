@@ -14,7 +14,7 @@ use crate::array::Frozen;
 use crate::cut::PyCutPlan;
 use crate::failure::Failure;
 use crate::fit::PyFit;
-use crate::grid::PyGrid;
+use crate::grid::{Origin, PyGrid};
 use crate::painting;
 use crate::pot::NewStep;
 use crate::recipe::NewRecipe;
@@ -54,7 +54,9 @@ impl PyPlan {
     /// The cells.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.plan.grid().clone())
+        let is_pixelated = self.plan.door() == Door::Pixelated;
+        let origin = Origin { warnings: Vec::new(), path: self.path.clone(), is_pixelated };
+        PyGrid::new(self.plan.grid().clone(), origin)
     }
 
     /// The place of the grid on the panels.
@@ -74,14 +76,14 @@ impl PyPlan {
     fn confidence(&self) -> Option<f64> {
         match self.plan.door() {
             Door::Recovered { confidence, .. } => Some(confidence),
-            Door::Given => None,
+            Door::Given | Door::Pixelated => None,
         }
     }
 
     /// Where the figure is weak once it is cut out.
     #[getter]
     fn weak_spots(&self) -> PyWeakSpots {
-        PyWeakSpots::of(&self.plan)
+        PyWeakSpots::new(self.grid(), self.plan.weak_spots().clone(), Some(self.plan.fit().ruler))
     }
 
     /// Plan the figure again with the cells that make it hold together; see ``strengthened``.

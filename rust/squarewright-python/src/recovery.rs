@@ -1,5 +1,6 @@
 //! `squarewright.recover` and what it finds.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
@@ -10,7 +11,7 @@ use squarewright::picture::Picture;
 
 use crate::array::{self, Frozen};
 use crate::failure::bad_argument;
-use crate::grid::PyGrid;
+use crate::grid::{Origin, PyGrid};
 use crate::picture::{PyPicture, picture as picture_from};
 use crate::watch::run;
 
@@ -42,7 +43,7 @@ impl PyReading {
     /// The grid, trimmed to the figure.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.0.grid.clone())
+        PyGrid::new(self.0.grid.clone(), Origin::default())
     }
 
     /// The colour of each cell, uint8 of shape (rows, columns, 4); read-only.
@@ -104,6 +105,8 @@ pub(crate) struct PyRecovery {
     pub(crate) region: Option<Region>,
     /// What is worth knowing about the picture itself.
     pub(crate) notes: Vec<String>,
+    /// Where the picture was read from.
+    path: Option<PathBuf>,
 }
 
 impl PartialEq for PyRecovery {
@@ -117,7 +120,8 @@ impl PyRecovery {
     /// The grid, trimmed to the figure.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.recovery.best.grid.clone())
+        let origin = Origin { path: self.path.clone(), ..Origin::default() };
+        PyGrid::new(self.recovery.best.grid.clone(), origin)
     }
 
     /// The colour of each cell, uint8 of shape (rows, columns, 4); read-only.
@@ -259,7 +263,8 @@ pub(crate) fn found(
     let region = asked.region;
     let recovery = run(py, name, progress, move |watch| grid::recover(&pixels, &asked, watch))?;
     let (recovery, notes) = (Arc::new(recovery), picture.warnings.clone());
-    Ok(PyRecovery { recovery, picture: Arc::clone(&picture.picture), region, notes })
+    let (picture, path) = (Arc::clone(&picture.picture), picture.path.clone());
+    Ok(PyRecovery { recovery, picture, region, notes, path })
 }
 
 /// Reads a rectangle or four corners.

@@ -1,5 +1,7 @@
 //! `squarewright.Remedy`, `squarewright.Strengthened` and `squarewright.strengthened`.
 
+use std::sync::Arc;
+
 use pyo3::prelude::*;
 use pyo3::types::PyType;
 use squarewright::outline::{self, Choice, Remedy};
@@ -112,7 +114,7 @@ impl PyStrengthened {
     /// The new grid, of the same size; new colours stand behind the old ones.
     #[getter]
     fn grid(&self) -> PyGrid {
-        PyGrid(self.done.grid.clone())
+        self.after.grid()
     }
 
     /// What was done, in order.
@@ -219,15 +221,16 @@ pub(crate) fn strengthened(
     };
     let (limits, inks) = (asked.read()?, inks(colour, ground)?);
     let choice = remedies.map_or(Ok(Choice::All), chosen)?;
-    let figure = grid.get().0.clone();
-    let (figure, done) = run(grid.py(), None, progress, move |watch| {
-        let done = outline::strengthened(&figure, &limits, choice, inks, watch)?;
-        Ok((figure, done))
+    let figure = grid.get().clone();
+    let known = figure.grid.clone();
+    let done = run(grid.py(), None, progress, move |watch| {
+        outline::strengthened(&known, &limits, choice, inks, watch)
     })?;
     let speech = Speech::new(&done.grid, None);
+    let after = PyGrid { grid: done.grid.clone(), origin: Arc::clone(&figure.origin) };
     Ok(PyStrengthened {
         before: PyWeakSpots::new(figure, done.before.clone(), None),
-        after: PyWeakSpots::new(done.grid.clone(), done.after.clone(), None),
+        after: PyWeakSpots::new(after, done.after.clone(), None),
         remedies: done.remedies.iter().map(|remedy| PyRemedy::new(remedy.clone(), &speech)).collect(),
         done,
     })

@@ -26,7 +26,8 @@ struct Signal {
 
 impl Watch for Signal {
     fn tick(&self, done: f32) -> ControlFlow<()> {
-        self.done.store(done.to_bits(), Ordering::Relaxed);
+        // Of numbers from 0 on, the larger has the larger bits; what is done stays done.
+        self.done.fetch_max(done.to_bits(), Ordering::Relaxed);
         if self.stop.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 }
@@ -62,7 +63,8 @@ pub(crate) fn run<T: Send + 'static>(
             Err(RecvTimeoutError::Timeout) => {}
         }
         let done = f32::from_bits(signal.done.load(Ordering::Relaxed));
-        if let Err(error) = py.check_signals().and_then(|()| tell(progress, done)) {
+        let begun = progress.filter(|_| done > 0.0);
+        if let Err(error) = py.check_signals().and_then(|()| tell(begun, done)) {
             signal.stop.store(true, Ordering::Relaxed);
             return Err(error);
         }

@@ -4,14 +4,12 @@ use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyType};
-use squarewright::grid::Grid;
 use squarewright::length::Ruler;
 use squarewright::outline::{self, Severity, WeakSpot, WeakSpots, Weakness};
 use squarewright::output;
-use squarewright::plan::Plan;
 use squarewright::sheet::{Speech, place};
 
-use crate::grid::PyGrid;
+use crate::grid::{Origin, PyGrid};
 use crate::length::PyLength;
 use crate::limits::{Asked, inks, unread, unwritten};
 use crate::remedy::PyRemedy;
@@ -126,7 +124,7 @@ impl PyWeakSpot {
 #[pyclass(name = "WeakSpots", module = "squarewright", frozen, eq)]
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct PyWeakSpots {
-    grid: Arc<Grid>,
+    grid: PyGrid,
     spots: Arc<WeakSpots>,
     ruler: Option<Ruler>,
 }
@@ -135,8 +133,8 @@ pub(crate) struct PyWeakSpots {
 impl PyWeakSpots {
     /// The figure.
     #[getter]
-    fn grid(&self) -> PyGrid {
-        PyGrid(Grid::clone(&self.grid))
+    pub(crate) fn grid(&self) -> PyGrid {
+        self.grid.clone()
     }
 
     /// Corners at which two cells meet and share no edge, in row-major order.
@@ -216,7 +214,7 @@ impl PyWeakSpots {
         ground: Option<&Bound<'_, PyAny>>,
     ) -> PyResult<Vec<PyRemedy>> {
         let inks = inks(colour, ground)?;
-        let (grid, spots) = (Arc::clone(&self.grid), Arc::clone(&self.spots));
+        let (grid, spots) = (self.grid.grid.clone(), Arc::clone(&self.spots));
         let found = run(py, None, None, move |_| outline::remedies(&grid, &spots, inks))?;
         let speech = self.speech();
         Ok(found.into_iter().map(|remedy| PyRemedy::new(remedy, &speech)).collect())
@@ -228,7 +226,7 @@ impl PyWeakSpots {
     /// -------
     /// bytes
     fn to_png<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
-        let (grid, spots) = (Arc::clone(&self.grid), Arc::clone(&self.spots));
+        let (grid, spots) = (self.grid.grid.clone(), Arc::clone(&self.spots));
         let png = run(py, None, None, move |_| Ok(output::weak_spots_png(&grid, &spots)))?;
         Ok(PyBytes::new(py, &png))
     }
@@ -259,28 +257,24 @@ impl PyWeakSpots {
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&(&*self.grid, &*self.spots, &self.ruler)).map_err(unwritten)?;
+        let text = serde_json::to_string(&(&self.grid.grid, &*self.spots, &self.ruler)).map_err(unwritten)?;
         Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
         let (grid, spots, ruler) = serde_json::from_str(text).map_err(unread)?;
-        Ok(Self::new(grid, spots, ruler))
+        Ok(Self::new(PyGrid::new(grid, Origin::default()), spots, ruler))
     }
 }
 
 impl PyWeakSpots {
-    pub(crate) fn new(grid: Grid, spots: WeakSpots, ruler: Option<Ruler>) -> Self {
-        Self { grid: Arc::new(grid), spots: Arc::new(spots), ruler }
-    }
-
-    pub(crate) fn of(plan: &Plan) -> Self {
-        Self::new(plan.grid().clone(), plan.weak_spots().clone(), Some(plan.fit().ruler))
+    pub(crate) fn new(grid: PyGrid, spots: WeakSpots, ruler: Option<Ruler>) -> Self {
+        Self { grid, spots: Arc::new(spots), ruler }
     }
 
     fn speech(&self) -> Speech {
-        Speech::new(&self.grid, self.ruler)
+        Speech::new(&self.grid.grid, self.ruler)
     }
 
     fn all(&self, spots: &[WeakSpot]) -> Vec<PyWeakSpot> {
@@ -357,10 +351,8 @@ pub(crate) fn weak_spots(
         pinhole,
     };
     let limits = asked.read()?;
-    let figure = grid.get().0.clone();
-    let found = run(grid.py(), None, None, move |_| {
-        let spots = outline::weak_spots(&figure, &limits)?;
-        Ok((figure, spots))
-    })?;
-    Ok(PyWeakSpots::new(found.0, found.1, None))
+    let figure = grid.get().clone();
+    let known = figure.grid.clone();
+    let spots = run(grid.py(), None, None, move |_| outline::weak_spots(&known, &limits))?;
+    Ok(PyWeakSpots::new(figure, spots, None))
 }

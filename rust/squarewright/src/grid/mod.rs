@@ -13,7 +13,9 @@ mod tally;
 
 pub use grid::{Cell, Grid};
 pub use patch::{Patch, patches};
-pub use pixelate::{Brushwork, Figure, Layout, Pixelating, pixelate, pixelate_shrunk};
+pub use pixelate::{
+    Brushwork, Figure, Layout, Pixelated, Pixelating, Remark, pixelate, pixelate_shrunk, pixelate_sizes,
+};
 pub use recover::{Background, Hint, Kind, Reading, Recovering, Recovery, Region, Warning, recover};
 pub use reshape::{Padding, Side};
 pub use tally::{Tally, tally};

@@ -84,6 +84,9 @@ impl Shrinker {
     }
 }
 
+/// The share of the whole work that shrinking counts for.
+const SHARE: f32 = 0.3;
+
 /// Shrinks a window of a picture to each size, given as (rows, columns).
 ///
 /// # Errors
@@ -98,7 +101,7 @@ pub fn shrink(
     for (row, pixels) in (0..).zip(picture.rows()) {
         shrinker.row::<4>(pixels);
         if row % STRIDE == 0 {
-            watch.check(row as f32 / picture.height() as f32)?;
+            watch.check(SHARE * row as f32 / picture.height() as f32)?;
         }
     }
     Ok(shrinker.finish())

@@ -20,6 +20,8 @@ use crate::panel::{Fit, Fitting, Panel, fit};
 pub enum Door {
     /// The maker gave the grid.
     Given,
+    /// It was pixelated from a photo or a drawing.
+    Pixelated,
     /// It was recovered from pixel art.
     Recovered {
         /// Width and height of a cell in pixels.

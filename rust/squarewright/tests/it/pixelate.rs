@@ -6,7 +6,9 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use proptest::prelude::*;
 use squarewright::colour::{Rgb, decode};
 use squarewright::fault::{Error, Unwatched, Watch};
-use squarewright::grid::{Brushwork, Figure, Grid, Pixelating, patches, pixelate};
+use squarewright::grid::{
+    Brushwork, Figure, Grid, Pixelated, Pixelating, Remark, patches, pixelate, pixelate_sizes,
+};
 use squarewright::palette::Palette;
 use squarewright::picture::{Picture, Window, shrink};
 
@@ -38,7 +40,7 @@ fn columns(columns: usize) -> Pixelating {
 }
 
 fn made(picture: &Picture, asked: &Pixelating) -> Grid {
-    pixelate(picture, asked, &Unwatched).expect("a grid")
+    pixelate(picture, asked, &Unwatched).expect("a grid").grid
 }
 
 fn fault(picture: &Picture, asked: &Pixelating) -> Error {
@@ -249,6 +251,109 @@ fn rows_follow_from_columns_and_both_crop_to_the_middle() {
     assert_eq!(grid.palette().colours(), [Rgb::WHITE]);
 }
 
+#[test]
+fn several_sizes_from_one_pass_are_what_each_alone_is() {
+    let picture = noise(97, 61);
+    let sizes = [12, 40, 7];
+    for figure in [Figure::Whole, Figure::Find] {
+        let asked = Pixelating { figure, colours: 6, ..Pixelating::default() };
+        let together = pixelate_sizes(&picture, &asked, &sizes, &Unwatched).expect("grids");
+        for (columns, found) in sizes.into_iter().zip(together) {
+            let alone = Pixelating { columns: Some(columns), ..asked.clone() };
+            assert_eq!(Ok(found), pixelate(&picture, &alone, &Unwatched));
+        }
+    }
+    assert_eq!(pixelate_sizes(&picture, &Pixelating::default(), &[], &Unwatched), Ok(Vec::new()));
+    let rows = Pixelating { rows: Some(4), ..Pixelating::default() };
+    let fault = pixelate_sizes(&picture, &rows, &sizes, &Unwatched).expect_err("rows go with one size");
+    assert_eq!(fault.code(), "VALUE-BAD");
+}
+
+#[test]
+fn what_came_out_otherwise_than_asked_is_told() {
+    let told =
+        |picture: &Picture, asked: &Pixelating| pixelate(picture, asked, &Unwatched).expect("one").remarks;
+    let flat = drawn(60, 60, |_, _| [120, 130, 140, 255]);
+    let fewer = Remark::FewerColours { used: 1, asked: 12 };
+    assert_eq!(told(&flat, &columns(12)), [fewer]);
+    assert_eq!(told(&flat, &Pixelating { figure: Figure::Find, ..columns(12) }), [Remark::NoFigure, fewer]);
+    assert_eq!(told(&flat, &columns(50)), [Remark::FewPixels, fewer]);
+    let middle = Remark::Middle { width: 30, height: 60 };
+    assert_eq!(told(&flat, &Pixelating { rows: Some(20), ..columns(10) }), [middle, fewer]);
+    assert_eq!(told(&noise(60, 60), &columns(20)), []);
+    assert!(!told(&disc(), &Pixelating { figure: Figure::Find, ..columns(48) }).contains(&Remark::NoFigure));
+}
+
+/// Even shapes on a light ground, each pixel the mean of 4 × 4: hard edges with the usual blend of one pixel.
+fn emblem(ground: [u8; 4]) -> Picture {
+    const DARK: [u8; 4] = [30, 30, 34, 255];
+    let shape = |x: u32, y: u32| {
+        let (x, y) = (x as f32 / 4.0, y as f32 / 4.0);
+        let away = |cx: f32, cy: f32| ((x - cx).powi(2) + (y - cy).powi(2)).sqrt();
+        // a body with an outline, an eye on it, and a thin bent stem
+        match () {
+            () if away(130.0, 120.0) < 14.0 => DARK,
+            () if away(150.0, 150.0) < 84.0 => [230, 120, 40, 255],
+            () if away(150.0, 150.0) < 88.0 => DARK,
+            () if (away(150.0, 290.0) - 60.0).abs() < 2.5 && y < 290.0 => [60, 130, 60, 255],
+            () => ground,
+        }
+    };
+    drawn(300, 300, |x, y| {
+        let places = (0..16).map(|part| shape(4 * x + part % 4, 4 * y + part / 4));
+        let sum = places.fold([0_u32; 5], |sum, [r, g, b, a]| {
+            let cover = u32::from(a) / 255;
+            let add = [u32::from(r) * cover, u32::from(g) * cover, u32::from(b) * cover, u32::from(a), cover];
+            std::array::from_fn(|i| sum[i] + add[i])
+        });
+        let mean = |i: usize| u8::try_from(sum[i] / sum[4].max(1)).expect("a mean of codes");
+        [mean(0), mean(1), mean(2), u8::try_from(sum[3] / 16).expect("a mean of codes")]
+    })
+}
+
+#[test]
+fn a_flat_drawing_keeps_its_colours_and_gets_no_rims() {
+    let own = [[30, 30, 34], [230, 120, 40], [60, 130, 60], [250, 250, 245]].map(Rgb);
+    for (ground, brushwork) in
+        [[250, 250, 245, 255], [0; 4]].into_iter().flat_map(|ground| BRUSHES.map(|brush| (ground, brush)))
+    {
+        if brushwork == Brushwork::EveryCell {
+            continue;
+        }
+        for across in [24, 30, 48, 75] {
+            let grid = made(&emblem(ground), &Pixelating { brushwork, ..columns(across) });
+            // a cell is painted when half of it is opaque: alone, a thin stem may leave all its cells bare
+            let alone = ground[3] == 0;
+            let count = grid.palette().len();
+            assert!(
+                if alone { (2..=3).contains(&count) } else { count == 4 },
+                "{across} {:?}",
+                grid.palette()
+            );
+            // the stem shows its colour nowhere quite pure when it is thinner than what is looked at
+            let near = |one: Rgb, other: Rgb| (0..3).all(|i| one.0[i].abs_diff(other.0[i]) <= 3);
+            let known = |colour: &Rgb| own.iter().any(|&other| near(*colour, other));
+            assert!(grid.palette().colours().iter().all(known), "{across} {:?}", grid.palette());
+            // the stem, a fifth of a cell to one cell wide, is in one piece
+            let green = |cell| grid.colour(cell).is_some_and(|colour| near(colour, own[2]));
+            let stems = patches(&grid).iter().filter(|patch| green(patch.cell)).count();
+            assert!(alone || (1..=2).contains(&stems), "{across} {brushwork:?}: {stems} stems");
+        }
+    }
+}
+
+#[test]
+fn soft_edges_and_soft_shades_are_left_to_means() {
+    let soft = drawn(300, 300, |x, y| {
+        let away = ((x as f32 - 150.0).powi(2) + (y as f32 - 150.0).powi(2)).sqrt();
+        let share = ((away - 90.0) / 24.0).clamp(0.0, 1.0);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a mean of codes")]
+        let mix = |one: f32, other: f32| (one + share * (other - one)).round() as u8;
+        [mix(20.0, 250.0), mix(60.0, 250.0), mix(140.0, 245.0), 255]
+    });
+    assert!(made(&soft, &columns(30)).palette().len() > 3);
+}
+
 /// Stops after some ticks.
 struct Impatient(AtomicU32);
 
@@ -307,7 +412,7 @@ proptest! {
         let across = (picture.width() / share).max(1) as usize;
         let asked = Pixelating { colours, brushwork: BRUSHES[brush], seed, ..columns(across) };
         match pixelate(&picture, &asked, &Unwatched) {
-            Ok(grid) => {
+            Ok(Pixelated { grid, remarks }) => {
                 prop_assert_eq!(grid.columns(), across);
                 prop_assert!(grid.palette().len() <= colours);
                 prop_assert!(grid.counts().iter().all(|&count| count > 0), "a colour without cells");
@@ -315,7 +420,9 @@ proptest! {
                     let opaque = picture.pixels().chunks(4).map(|pixel| pixel[3] >= 128);
                     prop_assert!(grid.cells().iter().map(Option::is_some).eq(opaque), "bare if clear");
                 }
-                prop_assert_eq!(pixelate(&picture, &asked, &Unwatched), Ok(grid));
+                let fewer = Remark::FewerColours { used: grid.palette().len(), asked: colours };
+                prop_assert_eq!(remarks.contains(&fewer), grid.palette().len() < colours);
+                prop_assert_eq!(pixelate(&picture, &asked, &Unwatched), Ok(Pixelated { grid, remarks }));
             }
             Err(error) => {
                 let known = matches!(error.code(), "PIC-BLANK" | "PIC-SHAPE" | "PIC-TOO-SMALL");

@@ -18,6 +18,8 @@ pub(super) struct Brush {
     pub(super) light: f32,
     /// How much lightness counts when colours are chosen.
     pub(super) choice_light: f32,
+    /// Whether colours are chosen again for the areas of a first try.
+    pub(super) again: bool,
 }
 
 /// What a border costs with `calm` 1.
@@ -26,9 +28,15 @@ const CALM: f32 = 24.6;
 impl Brush {
     pub(super) fn new(asked: &Pixelating) -> Self {
         let preset = match asked.brushwork {
-            Brushwork::EveryCell => Self { calm: 0.0, least: 1, worth: 0.0, light: 1.1, choice_light: 1.1 },
-            Brushwork::Easy => Self { calm: CALM, least: 2, worth: 2.0, light: 1.15, choice_light: 0.7 },
-            Brushwork::Broad => Self { calm: 30.0, least: 4, worth: 40.0, light: 1.2, choice_light: 0.8 },
+            Brushwork::EveryCell => {
+                Self { calm: 0.0, least: 1, worth: 0.0, light: 1.1, choice_light: 1.1, again: false }
+            }
+            Brushwork::Easy => {
+                Self { calm: CALM, least: 2, worth: 2.0, light: 1.15, choice_light: 0.7, again: true }
+            }
+            Brushwork::Broad => {
+                Self { calm: 30.0, least: 4, worth: 40.0, light: 1.2, choice_light: 0.8, again: false }
+            }
         };
         #[expect(clippy::cast_possible_truncation, reason = "checked to be 0 to 100")]
         let calm = asked.calm.map_or(preset.calm, |calm| CALM * calm as f32);

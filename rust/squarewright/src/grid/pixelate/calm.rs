@@ -21,14 +21,21 @@ pub(super) fn calm(
     watch: &dyn Watch,
 ) -> Result<()> {
     let mut cut = Cut::new(field.rows, field.columns);
+    let painted = (0..labels.len()).filter(|&place| field.cells[place].is_some());
+    let mut turn = Turn { colour: 0, open: vec![false; labels.len()], places: Vec::new() };
+    let mut all = vec![0; labels.len()];
+    painted.for_each(|place| all[place] = field.around(place).map(|(_, border)| border).sum::<i32>());
+    let mut pays: Vec<i32> = (0..labels.len()).map(|place| costs.of(place, labels[place])).collect();
     for _ in 0..cycles {
         let mut changed = false;
         for colour in 0..costs.colours {
             #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
-            let colour = colour as u8;
-            if expand(&mut cut, field, costs, labels, colour) {
+            turn.begin(colour as u8, costs, (labels, &pays, &all));
+            turn.narrow(field, costs, labels);
+            if !turn.places.is_empty() {
+                turn.set_up(&mut cut, field, costs, labels);
                 cut.solve(watch)?;
-                changed |= take(&cut, labels, colour);
+                changed |= turn.take(&cut, costs, labels, &mut pays);
             }
             watch.check(0.6)?;
         }
@@ -39,68 +46,77 @@ pub(super) fn calm(
     Ok(())
 }
 
-/// Sets up the cut that tells which cells gain by taking a colour; says whether any may.
-fn expand(cut: &mut Cut, field: &Field, costs: &Costs, labels: &[u8], colour: u8) -> bool {
-    let open = candidates(field, costs, labels, colour);
-    if !open.contains(&true) {
-        return false;
-    }
-    cut.clear();
-    for place in (0..open.len()).filter(|&place| open[place]) {
-        let label = labels[place];
-        let mut more = costs.of(place, colour) - costs.of(place, label);
-        for (next, border) in field.around(place) {
-            let other = labels[next];
-            let now = if label == other { 0 } else { border };
-            if !open[next] {
-                more += if other == colour { 0 } else { border } - now;
-            } else if next > place {
-                // Both keep: `now`; one takes it: `border`; both take it: nothing.
-                more += border - now;
-                cut.demand(next, -border);
-                let way = if next == place + 1 && field.columns > 1 { Way::Right } else { Way::Down };
-                cut.edge(place, way, 2 * border - now);
-            }
-        }
-        cut.demand(place, more);
-    }
-    true
+/// The turn of one colour.
+struct Turn {
+    colour: u8,
+    /// The cells that may gain by taking it, as a table and as a list.
+    open: Vec<bool>,
+    places: Vec<usize>,
 }
 
-/// Gives a colour to the cells that gain by it; says whether any cell changed.
-fn take(cut: &Cut, labels: &mut [u8], colour: u8) -> bool {
-    let mut changed = false;
-    for (place, label) in labels.iter_mut().enumerate() {
-        if cut.at_sink(place) && *label != colour {
-            *label = colour;
+impl Turn {
+    /// Opens the cells that would pay less for a colour than `all` their borders.
+    fn begin(&mut self, colour: u8, costs: &Costs, (labels, pays, all): (&[u8], &[i32], &[i32])) {
+        self.colour = colour;
+        self.places.drain(..).for_each(|place| self.open[place] = false);
+        for (place, cost) in costs.column(colour).enumerate() {
+            // a bare cell pays nothing either way, and nothing for borders
+            if cost - pays[place] < all[place] && labels[place] != colour {
+                self.open[place] = true;
+                self.places.push(place);
+            }
+        }
+    }
+
+    /// Closes the cells that would pay no less for the colour than the borders to all neighbours that have it
+    /// or may take it.
+    fn narrow(&mut self, field: &Field, costs: &Costs, labels: &[u8]) {
+        let Self { colour, open, places } = self;
+        for _ in 0..PASSES {
+            let before = places.len();
+            places.retain(|&place| {
+                let more = costs.of(place, *colour) - costs.of(place, labels[place]);
+                let joining = |&(next, _): &(usize, i32)| open[next] || labels[next] == *colour;
+                let saved: i32 = field.around(place).filter(joining).map(|(_, border)| border).sum();
+                open[place] = more < saved;
+                open[place]
+            });
+            if places.len() == before {
+                break;
+            }
+        }
+    }
+
+    /// Sets up the cut that tells which cells gain by taking the colour.
+    fn set_up(&self, cut: &mut Cut, field: &Field, costs: &Costs, labels: &[u8]) {
+        cut.clear();
+        for &place in &self.places {
+            let label = labels[place];
+            let mut more = costs.of(place, self.colour) - costs.of(place, label);
+            for (next, border) in field.around(place) {
+                let other = labels[next];
+                let now = if label == other { 0 } else { border };
+                if !self.open[next] {
+                    more += if other == self.colour { 0 } else { border } - now;
+                } else if next > place {
+                    // Both keep: `now`; one takes it: `border`; both take it: nothing.
+                    more += border - now;
+                    cut.demand(next, -border);
+                    let way = if next == place + 1 && field.columns > 1 { Way::Right } else { Way::Down };
+                    cut.edge(place, way, 2 * border - now);
+                }
+            }
+            cut.demand(place, more);
+        }
+    }
+
+    /// Gives the colour to the cells that gain by it; says whether any cell changed.
+    fn take(&self, cut: &Cut, costs: &Costs, labels: &mut [u8], pays: &mut [i32]) -> bool {
+        let mut changed = false;
+        for &place in self.places.iter().filter(|&&place| cut.at_sink(place)) {
+            (labels[place], pays[place]) = (self.colour, costs.of(place, self.colour));
             changed = true;
         }
+        changed
     }
-    changed
-}
-
-/// Finds the cells that may gain by taking a colour: those that would pay less for it than the borders to all
-/// neighbours that have it or may take it.
-fn candidates(field: &Field, costs: &Costs, labels: &[u8], colour: u8) -> Vec<bool> {
-    let mut open: Vec<bool> =
-        (0..labels.len()).map(|place| field.cells[place].is_some() && labels[place] != colour).collect();
-    for _ in 0..PASSES {
-        let mut closed = false;
-        for place in 0..open.len() {
-            if !open[place] {
-                continue;
-            }
-            let more = costs.of(place, colour) - costs.of(place, labels[place]);
-            let joining = |&(next, _): &(usize, i32)| open[next] || labels[next] == colour;
-            let saved: i32 = field.around(place).filter(joining).map(|(_, border)| border).sum();
-            if more >= saved {
-                open[place] = false;
-                closed = true;
-            }
-        }
-        if !closed {
-            break;
-        }
-    }
-    open
 }

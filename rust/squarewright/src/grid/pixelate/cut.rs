@@ -56,13 +56,23 @@ struct Node {
     /// Whether it is in the sink's tree.
     sink: bool,
     queued: bool,
+    /// Whether it is part of the lattice that is cut.
+    known: bool,
     /// When `distance` was last known to be right.
     stamp: u32,
     distance: u32,
 }
 
-const EMPTY: Node =
-    Node { room: [0; 4], demand: 0, parent: Parent::Free, sink: false, queued: false, stamp: 0, distance: 0 };
+const EMPTY: Node = Node {
+    room: [0; 4],
+    demand: 0,
+    parent: Parent::Free,
+    sink: false,
+    queued: false,
+    known: false,
+    stamp: 0,
+    distance: 0,
+};
 
 /// A lattice of cells to be cut.
 #[derive(Debug)]
@@ -71,6 +81,8 @@ pub(super) struct Cut {
     /// With a spare row before and after, so that a step off the lattice stays in memory; no edge leads
     /// there.
     nodes: Vec<Node>,
+    /// The nodes that are part of it.
+    known: Vec<usize>,
     active: VecDeque<usize>,
     orphans: VecDeque<usize>,
     clock: u32,
@@ -79,17 +91,26 @@ pub(super) struct Cut {
 impl Cut {
     pub(super) fn new(rows: usize, columns: usize) -> Self {
         let nodes = vec![EMPTY; (rows + 2) * columns];
-        Self { columns, nodes, active: VecDeque::new(), orphans: VecDeque::new(), clock: 0 }
+        let (active, orphans) = (VecDeque::new(), VecDeque::new());
+        Self { columns, nodes, known: Vec::new(), active, orphans, clock: 0 }
     }
 
     /// Forgets everything but the shape.
     pub(super) fn clear(&mut self) {
-        self.nodes.fill(EMPTY);
+        for node in self.known.drain(..) {
+            self.nodes[node] = EMPTY;
+        }
     }
 
-    /// Makes it cost `more` to have the cell on the sink's side than on the source's.
+    /// Makes it cost `more` to have the cell on the sink's side than on the source's; any cell with edges needs
+    /// this, be it with 0.
     pub(super) fn demand(&mut self, place: usize, more: i32) {
-        self.nodes[place + self.columns].demand += more;
+        let node = &mut self.nodes[place + self.columns];
+        node.demand += more;
+        if !node.known {
+            node.known = true;
+            self.known.push(place + self.columns);
+        }
     }
 
     /// Makes it cost `cost` to have the cell on the source's side and its neighbour on the sink's.
@@ -125,7 +146,8 @@ impl Cut {
     fn plant(&mut self) {
         self.active.clear();
         self.clock = 0;
-        for place in 0..self.nodes.len() {
+        for at in 0..self.known.len() {
+            let place = self.known[at];
             let node = &mut self.nodes[place];
             if node.demand != 0 {
                 (node.parent, node.sink, node.distance) = (Parent::Root, node.demand < 0, 1);

@@ -2,12 +2,13 @@
 //! dashes.
 //!
 //! A drawing is mostly flat, with clear edges and little between. Lines are what a closing (the lightest of
-//! the neighbourhood, then the darkest of that) would fill in; they are thinned to their middles (Zhang and
-//! Suen 1984, doi 10.1145/357994.358023), and the cells that a middle runs through become line.
+//! the neighbourhood, then the darkest of that) would fill in; they are thinned to their middles, and the
+//! cells that a middle runs through become line.
 
 use super::Layout;
 use super::means::Cells;
-use super::trim::{is_loose_among, ring};
+use super::thin::{Label, draw, middles, parts};
+use super::trim::ring;
 use crate::picture::Shrunk;
 
 /// Fine cells to a side of a cell that a line needs to be seen.
@@ -41,7 +42,10 @@ pub(super) fn sharpen(fine: &Shrunk, layout: Layout, cells: &mut Cells) {
     if (thin.iter().filter(|&&thin| thin).count() as f64) < LINES * thin.len() as f64 {
         return;
     }
-    let lines = lines(layout, &thin, &middles(size, &thin));
+    let ink: Vec<Label> = thin.iter().map(|&thin| thin.then_some(0)).collect();
+    let parts = parts(layout, &ink, &middles(size, &ink, &thin));
+    let drawn = draw(layout, &parts, &vec![None; parts.len()]);
+    let lines: Vec<bool> = drawn.iter().map(Option::is_some).collect();
     repaint(fine, layout, &Lines { lightness: &lightness, thin: &thin, cells: &lines }, cells);
 }
 
@@ -87,61 +91,6 @@ fn spread(
     };
     let across = along(values, 1, |place, columns| place % columns, columns);
     along(&across, columns, |place, columns| place / columns, rows)
-}
-
-/// Thins areas to lines one place wide that hang together as the areas do.
-fn middles(size: (usize, usize), area: &[bool]) -> Vec<bool> {
-    let mut left = area.to_vec();
-    loop {
-        let before = left.clone();
-        for (first, second) in [([0, 2, 4], [2, 4, 6]), ([0, 2, 6], [0, 4, 6])] {
-            let goes = |place: usize| {
-                let around = ring(size, place).map(|next| next.is_some_and(|next| left[next]));
-                let count = around.iter().filter(|&&there| there).count();
-                let starts = (0..8).filter(|&side| !around[side] && around[(side + 1) % 8]).count();
-                let open = |sides: [usize; 3]| sides.iter().any(|&side| !around[side]);
-                left[place] && (2..=6).contains(&count) && starts == 1 && open(first) && open(second)
-            };
-            let gone: Vec<usize> = (0..left.len()).filter(|&place| goes(place)).collect();
-            for place in gone {
-                left[place] = false;
-            }
-        }
-        if left == before {
-            return left;
-        }
-    }
-}
-
-/// Finds the cells that lines run through, so that those of one line share edges.
-fn lines(layout: Layout, thin: &[bool], middles: &[bool]) -> Vec<bool> {
-    let size = (layout.rows, layout.columns);
-    let (mut through, mut dark) =
-        (vec![0; layout.rows * layout.columns], vec![0; layout.rows * layout.columns]);
-    for place in 0..thin.len() {
-        through[layout.cell_of(place)] += usize::from(middles[place]);
-        dark[layout.cell_of(place)] += usize::from(thin[place]);
-    }
-    let mut lines: Vec<bool> = through.iter().map(|&count| count > 0).collect();
-    for row in 1..layout.rows {
-        for column in 1..layout.columns {
-            let corner = row * layout.columns + column;
-            let [a, b, c, d] = [corner - layout.columns - 1, corner - layout.columns, corner - 1, corner];
-            for (one, other, ends) in [(b, c, [a, d]), (a, d, [b, c])] {
-                if ends.iter().all(|&end| lines[end]) && !lines[one] && !lines[other] {
-                    lines[if dark[other] > dark[one] { other } else { one }] = true;
-                }
-            }
-        }
-    }
-    // Where a line only clips a corner, the cells before and after it do without.
-    for place in (0..lines.len()).filter(|&place| through[place] <= 1) {
-        let around = ring(size, place).into_iter().step_by(2).flatten().filter(|&next| lines[next]).count();
-        if lines[place] && around >= 2 && is_loose_among(size, place, |next| lines[next]) {
-            lines[place] = false;
-        }
-    }
-    lines
 }
 
 /// What is known about the lines.
@@ -196,7 +145,7 @@ mod tests {
     /// White paper with a dark stroke, 30 % of a cell wide, from corner to corner.
     fn stroke() -> (Shrunk, Layout) {
         let window = Window { left: 0, top: 0, width: 480, height: 480 };
-        let layout = Layout { rows: SIDE, columns: SIDE, window, fine: 4 };
+        let layout = Layout { rows: SIDE, columns: SIDE, window, fine: 4, is_middle: false };
         let (rows, columns) = layout.fine_size();
         let on_line = |place: usize| (place / columns).abs_diff(place % columns * 7 / 10 + 3) <= 1;
         let light =

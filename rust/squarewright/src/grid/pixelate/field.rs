@@ -74,31 +74,53 @@ fn weight(gap: f32, spread: f64, calm: f32) -> i32 {
     (f64::from(calm * UNIT) * (FLOOR + (1.0 - FLOOR) * alike)) as i32
 }
 
+/// Cells whose costs lie side by side: one line of the processor's own memory.
+const TILE: usize = 16;
+
 /// What each cell pays for each colour.
 #[derive(Debug)]
 pub(super) struct Costs {
     pub(super) colours: usize,
-    table: Vec<i32>,
+    cells: usize,
+    /// For some cells at a time all colours: near in memory for one cell with all colours and for all cells
+    /// with one.
+    tiles: Vec<[i32; TILE]>,
 }
 
 impl Costs {
     #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
     pub(super) fn new(field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<Self> {
-        let mut table = Vec::with_capacity(field.cells.len() * colours.len());
-        for (place, cell) in field.cells.iter().enumerate() {
-            if place.is_multiple_of(STRIDE) {
+        let mut tiles = Vec::with_capacity(field.cells.len().div_ceil(TILE) * colours.len());
+        for (turn, cells) in field.cells.chunks(TILE).enumerate() {
+            if (turn * TILE).is_multiple_of(STRIDE) {
                 watch.check(0.6)?;
             }
-            match cell {
-                Some(cell) => cell.squares(colours, field.light, |cost| table.push((cost * UNIT) as i32)),
-                None => table.resize(table.len() + colours.len(), 0),
+            let mut tones = [Tone::default(); TILE];
+            tones.iter_mut().zip(cells).for_each(|(tone, cell)| *tone = cell.unwrap_or_default());
+            for colour in colours {
+                let (mut tile, mut places) = ([0; TILE], 0..TILE);
+                colour.squares(&tones, field.light, |cost| {
+                    if let Some(place) = places.next() {
+                        tile[place] = (cost * UNIT) as i32;
+                    }
+                });
+                for (cost, cell) in tile.iter_mut().zip(cells) {
+                    *cost = if cell.is_some() { *cost } else { 0 };
+                }
+                tiles.push(tile);
             }
         }
-        Ok(Self { colours: colours.len(), table })
+        Ok(Self { colours: colours.len(), cells: field.cells.len(), tiles })
     }
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {
-        self.table[place * self.colours + usize::from(label)]
+        self.tiles[place / TILE * self.colours + usize::from(label)][place % TILE]
+    }
+
+    /// Gives what every cell would pay for one colour.
+    pub(super) fn column(&self, label: u8) -> impl Iterator<Item = i32> {
+        let tiles = self.tiles.iter().skip(usize::from(label)).step_by(self.colours.max(1));
+        tiles.flatten().copied().take(self.cells)
     }
 
     /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root
@@ -113,9 +135,17 @@ impl Costs {
     }
 
     /// Gives the cheapest colour of each cell.
-    #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
     pub(super) fn cheapest(&self) -> Vec<u8> {
-        let best = |costs: &[i32]| (0..costs.len()).min_by_key(|&label| costs[label]).unwrap_or(0) as u8;
-        self.table.chunks(self.colours).map(best).collect()
+        let mut best = vec![(i32::MAX, 0); self.cells];
+        for (tiles, best) in self.tiles.chunks(self.colours).zip(best.chunks_mut(TILE)) {
+            for (label, tile) in (0..).zip(tiles) {
+                for (best, &cost) in best.iter_mut().zip(tile) {
+                    if cost < best.0 {
+                        *best = (cost, label);
+                    }
+                }
+            }
+        }
+        best.into_iter().map(|(_, label)| label).collect()
     }
 }

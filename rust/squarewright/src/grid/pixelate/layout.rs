@@ -20,6 +20,8 @@ pub struct Layout {
     pub window: Window,
     /// Fine cells to a side of a cell.
     pub(super) fine: usize,
+    /// Whether that part is the middle, cut to the shape of the grid.
+    pub(super) is_middle: bool,
 }
 
 impl Layout {
@@ -42,6 +44,7 @@ impl Layout {
         }
         let (width, height) = (window.width as usize, window.height as usize);
         let follow = |count: usize, long: usize, other: usize| (2 * count * other + long) / (2 * long);
+        let whole = window;
         let (rows, columns, window) = match (asked.rows, asked.columns) {
             (None, None) => {
                 let must = "given, or rows: how many cells the picture becomes".into();
@@ -58,7 +61,7 @@ impl Layout {
         let pixels = (window.width as usize / columns).min(window.height as usize / rows);
         let side = if asked.figure == Figure::Whole { FINE_SIDE } else { SEARCHED_SIDE };
         let fine = FINE.min(pixels).min(side / rows.max(columns)).max(1);
-        Ok(Self { rows, columns, window, fine })
+        Ok(Self { rows, columns, window, fine, is_middle: window != whole })
     }
 
     /// Gives the cell that a fine cell is part of.

@@ -31,6 +31,8 @@ struct Patches<'a> {
     asked: Merging,
     label: Vec<u8>,
     size: Vec<usize>,
+    /// What its cells pay for its colour.
+    own: Vec<i64>,
     /// Neighbours with the cost of the common border, ascending.
     beside: Vec<Vec<(usize, i64)>>,
     /// Counts changes of a patch, so that old offers are known.
@@ -39,6 +41,8 @@ struct Patches<'a> {
     /// The next cell of the same patch, in a ring.
     ring: Vec<usize>,
     offers: BinaryHeap<Offer>,
+    /// The colours next to a patch, with what is saved by taking each: kept to save the making.
+    colours: Vec<(u8, i64)>,
 }
 
 /// Paints patches over; `labels` keeps at most the colours it has.
@@ -54,7 +58,7 @@ pub(super) fn merge(
     let mut patches = Patches::new(field, costs, labels, (&patch_of, count), asked);
     (0..count).for_each(|patch| patches.offer(patch));
     let mut turn = 0_usize;
-    while let Some(Reverse((price, patch, stamp, label))) = patches.offers.pop() {
+    while let Some(Reverse((_, patch, stamp, label))) = patches.offers.pop() {
         turn += 1;
         if turn.is_multiple_of(STRIDE) {
             watch.check(0.8)?;
@@ -62,9 +66,7 @@ pub(super) fn merge(
         if stamp != patches.stamp[patch] || patches.size[patch] == 0 {
             continue;
         }
-        if price < 0 || patches.size[patch] < asked.least {
-            patches.repaint(patch, label);
-        }
+        patches.repaint(patch, label);
     }
     for patch in (0..count).filter(|&patch| patches.size[patch] > 0) {
         patches.cells(patch).for_each(|place| labels[place] = patches.label[patch]);
@@ -82,11 +84,12 @@ impl<'a> Patches<'a> {
     ) -> Self {
         const NONE: usize = usize::MAX;
         let (mut size, mut first, mut ring) = (vec![0; count], vec![NONE; count], vec![NONE; labels.len()]);
-        let (mut label, mut beside) = (vec![0; count], vec![Vec::new(); count]);
+        let (mut label, mut beside, mut own) = (vec![0; count], vec![Vec::new(); count], vec![0; count]);
         for place in (0..labels.len()).filter(|&place| field.cells[place].is_some()) {
             let patch = patch_of[place];
             label[patch] = labels[place];
             size[patch] += 1;
+            own[patch] += i64::from(costs.of(place, labels[place]));
             ring[place] = if first[patch] == NONE { place } else { ring[first[patch]] };
             if first[patch] == NONE {
                 first[patch] = place;
@@ -100,7 +103,8 @@ impl<'a> Patches<'a> {
             }
         }
         let stamp = vec![0; count];
-        Self { costs, asked, label, size, beside, stamp, first, ring, offers: BinaryHeap::new() }
+        let (offers, colours) = (BinaryHeap::new(), Vec::new());
+        Self { costs, asked, label, size, own, beside, stamp, first, ring, offers, colours }
     }
 
     fn cells(&self, patch: usize) -> impl Iterator<Item = usize> {
@@ -118,7 +122,8 @@ impl<'a> Patches<'a> {
         if self.size[patch] == 0 || self.size[patch] > LARGE {
             return;
         }
-        let mut colours: Vec<(u8, i64)> = Vec::new();
+        let mut colours = std::mem::take(&mut self.colours);
+        colours.clear();
         for &(next, border) in &self.beside[patch] {
             let saved = border + i64::from(self.asked.worth);
             match colours.iter_mut().find(|(colour, _)| *colour == self.label[next]) {
@@ -126,18 +131,32 @@ impl<'a> Patches<'a> {
                 None => colours.push((self.label[next], saved)),
             }
         }
-        let own: i64 = self.cells(patch).map(|place| self.pays(place, self.label[patch])).sum();
-        let price = |&(colour, saved): &(u8, i64)| {
-            let new: i64 = self.cells(patch).map(|place| self.pays(place, colour)).sum();
-            (new - own - saved, colour)
-        };
-        if let Some((price, colour)) = colours.iter().map(price).min() {
-            self.offers.push(Reverse((price, patch, self.stamp[patch], colour)));
+        // What is neither needed nor a gain is not offered, and what is no better than another not added up.
+        let needed = self.size[patch] < self.asked.least;
+        let (mut least, mut best) = (if needed { i64::MAX } else { -1 }, None);
+        for &(colour, saved) in &colours {
+            let less = self.own[patch] + saved;
+            let Some(pays) = self.would_pay(patch, colour, least.saturating_add(less)) else { continue };
+            if best.is_none_or(|other| (pays - less, colour) < (least, other)) {
+                (least, best) = (pays - less, Some(colour));
+            }
         }
+        if let Some(colour) = best {
+            self.offers.push(Reverse((least, patch, self.stamp[patch], colour)));
+        }
+        self.colours = colours;
     }
 
-    fn pays(&self, place: usize, colour: u8) -> i64 {
-        i64::from(self.costs.of(place, colour))
+    /// Gives what a patch would pay for a colour, when that is not more than `most`.
+    fn would_pay(&self, patch: usize, colour: u8, most: i64) -> Option<i64> {
+        let mut sum = 0;
+        for place in self.cells(patch) {
+            sum += i64::from(self.costs.of(place, colour));
+            if sum > most {
+                return None;
+            }
+        }
+        Some(sum)
     }
 
     /// Paints a patch over and joins it with all neighbours of its new colour.
@@ -145,6 +164,7 @@ impl<'a> Patches<'a> {
     /// Offers stay good where nothing changed: only the neighbours of what changes colour or goes get new
     /// ones.
     fn repaint(&mut self, patch: usize, colour: u8) {
+        self.own[patch] = self.would_pay(patch, colour, i64::MAX).unwrap_or(0);
         self.label[patch] = colour;
         let beside = self.beside[patch].iter().map(|&(next, _)| next);
         let joined: Vec<usize> = beside.clone().filter(|&next| self.label[next] == colour).collect();
@@ -166,6 +186,7 @@ impl<'a> Patches<'a> {
 
     fn join(&mut self, gone: usize, into: usize) {
         self.size[into] += std::mem::take(&mut self.size[gone]);
+        self.own[into] += self.own[gone];
         self.ring.swap(self.first[gone], self.first[into]);
         for (next, border) in std::mem::take(&mut self.beside[gone]) {
             if let Ok(place) = self.beside[next].binary_search_by_key(&gone, |&(id, _)| id) {

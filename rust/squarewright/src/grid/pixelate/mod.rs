@@ -1,11 +1,12 @@
 //! Pixelating a photo or a drawing down to cells that a person can paint.
 //!
 //! The steps, each in its own file: which part becomes how many cells (`layout`), the mean light of each cell
-//! (`means`), the figure on its ground (`figure`, `silhouette`), thin lines kept (`drawing`), the colours
-//! ([`choose`](crate::palette::choose)), what a choice of colours costs (`field`), calm areas (`calm`, by
-//! `cut`), small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put
-//! right (`trim`), and the colours that follow their cells (`paints`). What "easy" and "broad" mean in
-//! numbers stands in `brush`.
+//! (`means`), the figure on its ground (`figure`, `silhouette`), even areas and thin lines of drawings kept
+//! crisp (`flat`, `drawing`, by `thin`), the colours ([`choose`](crate::palette::choose)), and the cells
+//! shared out among them (`work`): what a choice of colours costs (`field`), calm areas (`calm`, by `cut`),
+//! small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put right
+//! (`trim`), colours that follow their cells (`paints`). What "easy" and "broad" mean in numbers stands in
+//! `brush`, what the maker is told in `remark`.
 
 mod brush;
 mod calm;
@@ -13,42 +14,35 @@ mod cut;
 mod drawing;
 mod field;
 mod figure;
+mod flat;
 mod grow;
 mod layout;
 mod means;
 mod merge;
 mod paints;
+mod remark;
 mod silhouette;
+mod thin;
 mod trim;
+mod work;
 
 pub use figure::Figure;
 pub use layout::Layout;
+pub use remark::{Pixelated, Remark};
 
 use std::str::FromStr;
 
 use self::brush::Brush;
-use self::field::{Costs, Field, UNIT};
+use self::field::Field;
 use self::figure::Mark;
 use self::means::{Cells, HALF};
-use self::merge::Merging;
 use self::paints::Paints;
+use self::work::{LARGE, Work};
 use crate::colour::{Lab, Rgb, Tone};
 use crate::fault::{Error, PictureFault, Result, Watch};
-use crate::grid::Grid;
 use crate::grid::patch::neighbours;
 use crate::palette::{Choosing, Palette, Pool, choose};
 use crate::picture::{Picture, Shrinker, Shrunk, Window, shrink};
-
-/// Rounds of calming, after each of which the colours follow their cells.
-const ROUNDS: usize = 3;
-/// Turns for each colour in one round of calming.
-const CYCLES: usize = 2;
-/// Rounds of growing, merging and trimming.
-const TIDY_ROUNDS: usize = 2;
-/// Rounds in which colours and cells settle when every cell is for itself.
-const SETTLE_ROUNDS: usize = 3;
-/// Grids of more cells get one round of everything, and one turn for each colour.
-const LARGE: usize = 1 << 16;
 
 /// How broad the brush is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -136,7 +130,7 @@ impl Default for Pixelating {
 /// give that many cells, [`PictureFault::Blank`] when nothing would be painted, [`Error::ColourCount`] for
 /// the number of colours, [`Error::Argument`] for the other settings, [`Error::Stopped`] when the watcher
 /// stops it.
-pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Result<Pixelated> {
     let (width, height) = (picture.width(), picture.height());
     let layout = Layout::new((width, height), asked)?;
     let Figure::Mask(mask) = &asked.figure else {
@@ -172,6 +166,32 @@ pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Res
     finish(&fine, Some(marks.collect()), layout, asked, watch)
 }
 
+/// Pixelates a picture to several numbers of columns, with one pass over its pixels; the rows follow.
+///
+/// # Errors
+/// As [`pixelate`]; and [`Error::Argument`] for rows or a mask, which go with one size alone.
+pub fn pixelate_sizes(
+    picture: &Picture,
+    asked: &Pixelating,
+    columns: &[usize],
+    watch: &dyn Watch,
+) -> Result<Vec<Pixelated>> {
+    if asked.rows.is_some() || matches!(asked.figure, Figure::Mask(_)) {
+        let (name, got) = if asked.rows.is_some() { ("rows", "rows") } else { ("figure", "a mask") };
+        let must = "left out when there are several numbers of columns".into();
+        return Err(Error::Argument { name, must, got: got.into() });
+    }
+    let each = |&columns: &usize| Pixelating { columns: Some(columns), ..asked.clone() };
+    let each: Vec<Pixelating> = columns.iter().map(each).collect();
+    let size = (picture.width(), picture.height());
+    let layouts = each.iter().map(|asked| Layout::new(size, asked)).collect::<Result<Vec<_>>>()?;
+    let Some(first) = layouts.first() else { return Ok(Vec::new()) };
+    let sizes: Vec<(usize, usize)> = layouts.iter().map(|layout| layout.fine_size()).collect();
+    let shrunk = shrink(picture, first.window, &sizes, watch)?;
+    let all = shrunk.iter().zip(layouts).zip(&each);
+    all.map(|((fine, layout), asked)| pixelate_shrunk(fine, layout, asked, watch)).collect()
+}
+
 /// Gives a pixel of a mask as light: red for figure, green for what is open.
 fn marked(mask: u8) -> [u8; 3] {
     match mask {
@@ -186,7 +206,12 @@ fn marked(mask: u8) -> [u8; 3] {
 ///
 /// # Errors
 /// As [`pixelate`].
-pub fn pixelate_shrunk(fine: &Shrunk, layout: Layout, asked: &Pixelating, watch: &dyn Watch) -> Result<Grid> {
+pub fn pixelate_shrunk(
+    fine: &Shrunk,
+    layout: Layout,
+    asked: &Pixelating,
+    watch: &dyn Watch,
+) -> Result<Pixelated> {
     let open = |&cover: &f32| if cover < HALF { Mark::Ground } else { Mark::Open };
     let marks = (asked.figure == Figure::Find).then(|| fine.cover.iter().map(open).collect());
     finish(fine, marks, layout, asked, watch)
@@ -198,53 +223,74 @@ fn finish(
     layout: Layout,
     asked: &Pixelating,
     watch: &dyn Watch,
-) -> Result<Grid> {
+) -> Result<Pixelated> {
     check(asked)?;
-    let mut cells = match marks {
-        Some(marks) if marks.contains(&Mark::Open) => found(fine, marks, layout, watch)?,
-        _ => Cells::new(fine, layout),
-    };
+    let searched = marks.filter(|marks| marks.contains(&Mark::Open));
+    let found = searched.as_ref().map(|marks| found(fine, marks, layout, watch)).transpose()?.flatten();
+    let no_figure = searched.is_some() && found.is_none();
+    let (cells, alone) = found.unzip();
+    let fine = alone.as_ref().unwrap_or(fine);
+    let mut cells = cells.unwrap_or_else(|| Cells::new(fine, layout));
     if !cells.painted.contains(&true) {
         return Err(PictureFault::Blank.into());
     }
     let brush = Brush::new(asked);
+    let mut colours = None;
     if brush.least > 1 || brush.calm > 0.0 {
-        drawing::sharpen(fine, layout, &mut cells);
+        colours = flat::flatten(fine, layout, &mut cells);
+        if colours.is_none() {
+            drawing::sharpen(fine, layout, &mut cells);
+        }
     }
     let weighed = cells.light.iter().zip(&cells.painted);
     let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
-    let paints = paints(&pool, asked, brush, watch)?;
+    let candidates =
+        if asked.candidates.is_empty() { colours.unwrap_or_default() } else { asked.candidates.clone() };
+    let paints = paints(&pool, asked, (brush, &candidates), watch)?;
     let shown = pool.tones.iter().zip(&cells.painted);
     let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
     let field = Field::new((layout.rows, layout.columns), shown, brush.light);
     let mut work = Work { cells, field, paints, brush, watch };
-    let labels = work.share_out()?;
+    let mut labels = work.share_out()?;
+    if brush.again && labels.len() <= LARGE && asked.palette.is_none() {
+        work.paints = self::paints(&work.areas(&labels), asked, (brush, &candidates), watch)?;
+        labels = work.share_out()?;
+    }
     watch.check(1.0)?;
-    work.paints.grid(&work.field, &work.cells, &labels)
+    let grid = work.paints.grid(&work.field, &work.cells, &labels)?;
+    let remarks = remark::remarks(asked, layout, &grid, no_figure);
+    Ok(Pixelated { grid, remarks })
 }
 
-/// Keeps the figure, or all when nothing stands out, with a silhouette that can be cut.
-fn found(fine: &Shrunk, marks: Vec<Mark>, layout: Layout, watch: &dyn Watch) -> Result<Cells> {
-    let Some(figure) = figure::find(fine, &marks, watch)? else { return Ok(Cells::new(fine, layout)) };
+/// Keeps the figure with a silhouette that can be cut, and the fine cells within it; nothing when nothing
+/// stands out.
+fn found(
+    fine: &Shrunk,
+    marks: &[Mark],
+    layout: Layout,
+    watch: &dyn Watch,
+) -> Result<Option<(Cells, Shrunk)>> {
+    let Some(figure) = figure::find(fine, marks, watch)? else { return Ok(None) };
     let only = |inside: &dyn Fn(usize) -> bool| {
         let cover = fine.cover.iter().enumerate();
         let cover = cover.map(|(place, &cover)| if inside(place) { cover } else { 0.0 }).collect();
-        Cells::new(&Shrunk { cover, ..fine.clone() }, layout)
+        Shrunk { cover, ..fine.clone() }
     };
-    let mut cells = only(&|place| figure[place]);
+    let mut cells = Cells::new(&only(&|place| figure[place]), layout);
     silhouette::smooth((layout.rows, layout.columns), &cells.share, &mut cells.painted);
     if !cells.painted.contains(&true) {
-        return Ok(Cells::new(fine, layout));
+        return Ok(None);
     }
     // Fine cells at the edge are half ground: where there are others, the colour comes from these.
     let surrounded = |place: usize| neighbours(fine.rows, fine.columns, place).all(|next| figure[next]);
-    let inner = only(&|place| figure[place] && surrounded(place));
+    let alone = only(&|place| figure[place] && surrounded(place));
+    let inner = Cells::new(&alone, layout);
     for (light, (inner, share)) in cells.light.iter_mut().zip(inner.light.iter().zip(&inner.share)) {
         if *share > 0.0 {
             *light = *inner;
         }
     }
-    Ok(cells)
+    Ok(Some((cells, alone)))
 }
 
 fn check(asked: &Pixelating) -> Result<()> {
@@ -273,7 +319,12 @@ const MOST_LEAST: usize = 100;
 const MOST_CALM: f64 = 100.0;
 
 /// Chooses the colours to begin with.
-fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> Result<Paints> {
+fn paints(
+    pool: &Pool,
+    asked: &Pixelating,
+    (brush, candidates): (Brush, &[Rgb]),
+    watch: &dyn Watch,
+) -> Result<Paints> {
     if let Some(palette) = &asked.palette {
         return Ok(Paints::fixed(palette.colours()));
     }
@@ -281,64 +332,7 @@ fn paints(pool: &Pool, asked: &Pixelating, brush: Brush, watch: &dyn Watch) -> R
         count: asked.colours,
         seed: asked.seed,
         light: brush.choice_light,
-        candidates: asked.candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
+        candidates: candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
     };
-    Ok(Paints::free(choose(pool, &choosing, watch)?, &asked.candidates))
-}
-
-/// Everything that is at hand while the cells are shared out among the colours.
-struct Work<'a> {
-    cells: Cells,
-    field: Field,
-    paints: Paints,
-    brush: Brush,
-    watch: &'a dyn Watch,
-}
-
-impl Work<'_> {
-    /// Gives every cell its colour.
-    fn share_out(&mut self) -> Result<Vec<u8>> {
-        let mut costs = self.costs()?;
-        let mut labels = costs.cheapest();
-        let scale = costs.scale(&self.field, &labels);
-        if self.brush.calm > 0.0 {
-            self.field.draw_borders(self.brush.calm * scale);
-            let large = labels.len() > LARGE;
-            for _ in 0..if large { 1 } else { ROUNDS } {
-                calm::calm(&self.field, &costs, &mut labels, if large { 1 } else { CYCLES }, self.watch)?;
-                self.paints.follow(&self.field, &labels);
-                costs = self.costs()?;
-            }
-        }
-        if self.brush.least > 1 {
-            self.tidy(costs, &mut labels, scale)?;
-        } else if self.brush.calm <= 0.0 {
-            for _ in 0..SETTLE_ROUNDS {
-                self.paints.centre(&self.field, &self.cells, &labels);
-                labels = self.costs()?.cheapest();
-            }
-        }
-        Ok(labels)
-    }
-
-    /// Leaves no patch that is too small.
-    fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32) -> Result<()> {
-        #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
-        let asked = Merging { least: self.brush.least, worth: (self.brush.worth * scale * UNIT) as i32 };
-        let large = labels.len() > LARGE;
-        for _ in 0..if large { 1 } else { TIDY_ROUNDS } {
-            grow::grow(&self.field, &costs, labels, asked, self.watch)?;
-            merge::merge(&self.field, &costs, labels, asked, self.watch)?;
-            trim::trim(&self.field, &costs, labels, asked.least, self.watch)?;
-            if !large {
-                self.paints.follow(&self.field, labels);
-                costs = self.costs()?;
-            }
-        }
-        merge::merge(&self.field, &costs, labels, asked, self.watch)
-    }
-
-    fn costs(&self) -> Result<Costs> {
-        Costs::new(&self.field, &self.paints.tones, self.watch)
-    }
+    Ok(Paints::free(choose(pool, &choosing, watch)?, candidates))
 }
