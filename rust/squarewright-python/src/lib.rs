@@ -6,6 +6,7 @@
 mod array;
 mod buying;
 mod cut;
+mod edit;
 mod failure;
 mod figure;
 mod fit;
