@@ -1,6 +1,6 @@
 //! The colour of each cell: least squares over the pixels that show it, down the columns and then across.
 
-use super::field::{Field, Rect};
+use super::field::{Field, Rect, turned};
 use super::fit::Equations;
 use super::kernel::Sight;
 use super::sketch::Rows;
@@ -41,8 +41,7 @@ impl Matrix {
     }
 
     pub(super) fn transposed(&self) -> Self {
-        let values = (0..self.columns).flat_map(|x| (0..self.rows).map(move |y| (x, y)));
-        let values = values.map(|(x, y)| self.values[y * self.columns + x]).collect();
+        let values = turned(&self.values, self.columns, self.rows);
         Self { rows: self.columns, columns: self.rows, values }
     }
 }

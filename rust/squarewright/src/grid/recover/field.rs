@@ -148,9 +148,9 @@ impl Field {
 }
 
 /// Swaps rows and columns, block by block so that both stay in the cache.
-fn turned(plane: &[u8], width: usize, height: usize) -> Vec<u8> {
+pub(super) fn turned<T: Copy + Default>(plane: &[T], width: usize, height: usize) -> Vec<T> {
     const BLOCK: usize = 32;
-    let mut out = vec![0; plane.len()];
+    let mut out = vec![T::default(); plane.len()];
     for top in (0..height).step_by(BLOCK) {
         for left in (0..width).step_by(BLOCK) {
             for y in top..(top + BLOCK).min(height) {

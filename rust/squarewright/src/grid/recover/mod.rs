@@ -6,7 +6,7 @@
 //! | background | `checker`, `peel` | where is the figure: checkerboard, margins, frames |
 //! | exact copies | `edges`, `comb`, `sample` | do all changes of colour lie on even whole pixels? |
 //! | candidates | `field`, `profile`, `spectrum` | which pitches do the changes suggest? |
-//! | fits | `sketch`, `kernel`, `fit`, `hypothesis`, `axis`, `censor` | which scaler and lattice explain each axis? |
+//! | fits | `sketch`, `kernel`, `shape`, `fit`, `hypothesis`, `axis`, `censor` | which scaler and lattice explain each axis? |
 //! | choice | `joint`, `solve`, `harmonic`, `polish`, `rungs`, `hint` | which pair, to a hundredth of a pixel? |
 //! | cells | `extent`, `paint`, `cells`, `storage`, `blocks`, `view` | how many cells, of which colours? |
 //! | palette | `linkage` | which colours differ by noise alone? |
@@ -50,6 +50,7 @@ mod reading;
 mod region;
 mod rungs;
 mod sample;
+mod shape;
 mod sketch;
 mod solve;
 mod spectrum;
@@ -141,7 +142,8 @@ fn seen(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Reco
 fn whole(picture: &Picture, unclear: Vec<u8>, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
     let combs = comb::candidates(&edges::find(picture, watch)?);
     let side = picture.width().max(picture.height());
-    if unclear.is_empty() && combs[0].pitch() == (1, 1) && side >= BIG {
+    let (across, down) = combs[0].pitch();
+    if unclear.is_empty() && across.min(down) == 1 && side >= BIG {
         for most in [SMALL, LARGE].into_iter().filter(|&most| side > most) {
             let found = reduced(picture, side.div_ceil(most), asked, watch)?;
             if most == LARGE || is_enough(&found.0, found.1) {

@@ -9,6 +9,9 @@ use super::storage::{Storage, to_rgb, to_ycc};
 /// How many times cut-off overshoot is added back, at most, and in all pixels.
 const CUT_ROUNDS: usize = 12;
 const CUT_WORK: usize = 1_500_000;
+/// Cut-off overshoot is settled when a round leaves more than this share, or no more than rounding does.
+const SETTLED: f64 = 0.995;
+const ROUNDED: f64 = 0.1;
 /// How far beyond its range a value may be predicted.
 const BEYOND: f32 = 80.0;
 /// How many times cells are pulled towards what the blocks of a JPEG say, at most, and in all pixels.
@@ -145,8 +148,10 @@ fn plainly(planes: &[Matrix], sights: &[Sights], frees: bool) -> (Vec<Matrix>, f
         let top = Field::top(number);
         let (found, square) = if frees {
             // Some scalers cut off after each of the two directions, some at the end alone.
-            let [one, two] = [false, true].map(|staged| uncut(plane, sight, first.clone(), (top, staged)));
-            if one.1 <= two.1 { one } else { two }
+            let once = uncut(plane, sight, first.clone(), (top, false));
+            let is_clear = once.1 < ROUNDED * plane.values.len() as f64;
+            let twice = if is_clear { None } else { Some(uncut(plane, sight, first, (top, true))) };
+            twice.filter(|twice| twice.1 < once.1).unwrap_or(once)
         } else {
             let picture = render(&first, &sight.down, &sight.across);
             let square = difference(plane, &picture);
@@ -170,8 +175,12 @@ fn uncut(plane: &Matrix, sight: &Sights, mut cells: Matrix, (top, staged): (f32,
             clamped(target.clone(), top)
         };
         let square = difference(plane, &shown);
+        let is_settled = square > SETTLED * best.1;
         if square < best.1 {
             best = (cells, square);
+        }
+        if is_settled {
+            break;
         }
         for ((value, shown), seen) in target.values.iter_mut().zip(&shown.values).zip(&plane.values) {
             *value = seen + (*value - shown).clamp(-BEYOND, BEYOND);

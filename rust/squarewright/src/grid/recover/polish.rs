@@ -1,10 +1,10 @@
 //! Pitch and place of the chosen guess, to a hundredth of a pixel and to plain numbers where they fit.
 
-use super::fit::left;
+use super::fit::Summed;
 use super::hypothesis::refined;
 use super::kernel::{Family, Model};
 use super::rungs::{Rungs, middle};
-use super::sketch::{Rows, Sketch, WIDE};
+use super::sketch::{Sketch, WIDE};
 
 /// Steps of the dense search, to each side: pitches, places.
 const STEPS: (i32, i32) = (12, 8);
@@ -17,11 +17,11 @@ const WIDTH: f64 = 0.8;
 pub(super) fn polished(sketch: &Sketch, model: Model) -> Model {
     let dense = dense(&sketch.narrow, model, STEPS);
     let fine = refined(&sketch.wide, dense, 9);
-    if left(&sketch.wide, &fine).rss < left(&sketch.wide, &model).rss { fine } else { model }
+    if sketch.wide.left(&fine).rss < sketch.wide.left(&model).rss { fine } else { model }
 }
 
 /// Searches a dense mesh of pitches and places around a model.
-pub(super) fn dense<const L: usize>(rows: &Rows<L>, model: Model, steps: (i32, i32)) -> Model {
+pub(super) fn dense<const L: usize>(rows: &Summed<L>, model: Model, steps: (i32, i32)) -> Model {
     let length = rows.length() as f64;
     let middle = ((length / 2.0 - model.offset) / model.pitch).floor();
     let place = model.offset + middle * model.pitch;
@@ -32,7 +32,7 @@ pub(super) fn dense<const L: usize>(rows: &Rows<L>, model: Model, steps: (i32, i
         for b in -steps.1..=steps.1 {
             let place = place + f64::from(b) / f64::from(steps.1) * 0.5 * model.pitch.min(4.0);
             let tried = Model { pitch, offset: place - middle * pitch, ..model };
-            let rss = left(rows, &tried).rss + 1e-12 * f64::from(a.abs() + b.abs());
+            let rss = rows.left(&tried).rss + 1e-12 * f64::from(a.abs() + b.abs());
             if rss < best.0 {
                 best = (rss, tried);
             }
@@ -53,7 +53,7 @@ pub(super) struct Span {
 /// One axis of the answer on its way to plain numbers.
 #[derive(Debug, Clone)]
 pub(super) struct Rough<'a> {
-    pub(super) rows: &'a Rows<WIDE>,
+    pub(super) rows: &'a Summed<WIDE>,
     pub(super) model: Model,
     pub(super) span: Span,
     /// The edges of a copy without blending.
@@ -62,7 +62,7 @@ pub(super) struct Rough<'a> {
 
 impl Rough<'_> {
     fn rss(&self, model: &Model) -> f64 {
-        left(self.rows, model).rss
+        self.rows.left(model).rss
     }
 
     /// The residual up to which a plainer model is as good.
@@ -201,12 +201,12 @@ fn near_offset(model: &Model, other: &Model) -> f64 {
 }
 
 /// Finds the best place for a given pitch, near that of a model: the middle of all that are alike.
-fn best_place<const L: usize>(rows: &Rows<L>, model: Model, pitch: f64) -> Model {
+fn best_place<const L: usize>(rows: &Summed<L>, model: Model, pitch: f64) -> Model {
     let middle = ((rows.length() as f64 / 2.0 - model.offset) / model.pitch).floor();
     let start = model.offset + middle * (model.pitch - pitch);
     let tried = (-20..=20).map(|step| {
         let tried = Model { pitch, offset: start + 0.05 * f64::from(step), ..model };
-        (left(rows, &tried).rss, tried.offset)
+        (rows.left(&tried).rss, tried.offset)
     });
     let tried: Vec<(f64, f64)> = tried.collect();
     let least = tried.iter().map(|(rss, _)| *rss).fold(f64::INFINITY, f64::min);

@@ -38,7 +38,7 @@ impl Axis {
 
     /// The share of all variance that a guess leaves.
     fn unexplained(&self, guess: &Hypothesis) -> f64 {
-        guess.rss * self.sketch.wide.samples / self.sketch.wide.power.max(1e-9)
+        self.sketch.wide.share(guess.rss)
     }
 }
 
