@@ -104,7 +104,9 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     let tolerance = TOLERANCE + if noise > 2.0 { 3.0 * noise } else { 0.0 };
     let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
-    let view = View { picture, field: &field, turned: &turned, content, tolerance: tolerance + 6.0 };
+    let storage = if field.planes.len() == 3 { Storage::of(picture) } else { Storage::unknown() };
+    let tolerance = tolerance + 6.0;
+    let view = View { picture, field: &field, turned: &turned, content, tolerance, storage: &storage };
     let suits = |pitch: (f64, f64)| hint.is_none_or(|hint| hint.allows(pitch, &view));
     if !lifted && let Some(copy) = view.framed(step, watch)?.filter(|copy| suits(copy.pitch)) {
         return Ok(vec![copy]);
@@ -113,9 +115,8 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     if exact && step > LINE && suits((both.0 as f64, both.1 as f64)) {
         return Ok(exactly());
     }
-    let storage = Storage::of(picture.jpeg());
-    let shares = (storage.across || storage.down) && field.planes.len() == 3;
-    let axes = if shares { Axes::new(&field.bright(), content) } else { Axes::new(&field, content) };
+    let shares = storage.across || storage.down;
+    let axes = if shares { Axes::new(&storage.bright(&field), content) } else { Axes::new(&field, content) };
     let wanted = hint.map(|hint| hint.pitches(&view));
     let Some(solved) = solve(&axes, wanted, watch)? else { return Ok(exactly()) };
     let lined = solved.x.kernel.family() == Family::Lined && solved.rss < 0.05;

@@ -7,7 +7,7 @@ use crate::picture::Picture;
 pub(super) const OPACITY: f64 = 160.0;
 
 /// What differences of colour weigh beside brightness where two pixels share them.
-const FAINT: f32 = 0.4;
+pub(super) const FAINT: f32 = 0.4;
 
 /// The most lines that are looked at along one axis: more add time and nothing else.
 const LINES: usize = 768;

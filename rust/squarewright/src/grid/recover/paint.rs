@@ -73,12 +73,10 @@ pub(super) struct Painted {
 }
 
 /// Solves the colours of all cells.
-pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>, care: Care) -> Painted {
-    let apart = storage.is_apart() && field.planes.len() == 3;
-    let storage = if apart { storage } else { Storage::default() };
+pub(super) fn paint(field: &Field, lattice: &Lattice, storage: &Storage<'_>, care: Care) -> Painted {
+    let apart = storage.is_apart();
     let rect = lattice.rect(field, storage.step());
-    let pixels = (0..field.planes.len()).map(|plane| Matrix::of_plane(field, plane, rect)).collect();
-    let planes = storage.planes(pixels, rect);
+    let planes = storage.planes(field, rect);
     let sights: Vec<Sights> =
         (0..planes.len()).map(|plane| Sights::new(lattice, rect, storage, plane > 0)).collect();
     let frees = care == Care::Full && (lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots());
@@ -217,7 +215,7 @@ struct Sights {
 }
 
 impl Sights {
-    fn new(lattice: &Lattice, rect: Rect, storage: Storage<'_>, is_colour: bool) -> Self {
+    fn new(lattice: &Lattice, rect: Rect, storage: &Storage<'_>, is_colour: bool) -> Self {
         let apart = storage.is_apart();
         let (down, across) = (is_colour && storage.down, is_colour && storage.across);
         Self {

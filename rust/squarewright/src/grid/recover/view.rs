@@ -22,6 +22,7 @@ pub(super) struct View<'a> {
     pub(super) turned: &'a Field,
     pub(super) content: Rect,
     pub(super) tolerance: f32,
+    pub(super) storage: &'a Storage<'a>,
 }
 
 impl View<'_> {
@@ -94,11 +95,10 @@ impl View<'_> {
     /// Solves the cells of a lattice.
     pub(super) fn painted(&self, x: Model, y: Model, confidence: f64, care: Care) -> Copy {
         let lattice = self.lattice(x, y);
-        let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()), care);
+        let painted = paint(self.field, &lattice, self.storage, care);
         let Painted { rows, columns, noise, .. } = painted;
-        let storage = Storage::of(self.picture.jpeg());
         let pitch = x.pitch.min(y.pitch);
-        let shares = storage.across || storage.down;
+        let shares = self.storage.across || self.storage.down;
         let chroma = if shares && pitch < 8.0 { 0.6 } else { 1.0 };
         let doubt = Doubt { levels: noise / pitch, chroma };
         let colours = joined(&painted.colours(), noise < 0.7, doubt);
