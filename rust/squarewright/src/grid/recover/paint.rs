@@ -18,6 +18,9 @@ const BEYOND: f32 = 80.0;
 const BLOCK_ROUNDS: usize = 16;
 const BLOCK_WORK: usize = 2_000_000;
 
+/// Cells with less opacity than two levels of 255 are see-through.
+const FAINT: f32 = 0.009;
+
 /// A lattice over a picture: models with the cells that are wanted.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Lattice {
@@ -260,7 +263,7 @@ impl Painted {
                 let Some(opacity) = self.planes.get(3) else { return [level(r), level(g), level(b), 255] };
                 let alpha = (opacity[cell] / OPACITY as f32).clamp(0.0, 1.0);
                 match alpha {
-                    alpha if alpha < 0.02 => [0; 4],
+                    alpha if alpha < FAINT => [0; 4],
                     alpha if alpha > 0.98 => [level(r), level(g), level(b), 255],
                     alpha => [level(r / alpha), level(g / alpha), level(b / alpha), level(alpha * 255.0)],
                 }

@@ -201,7 +201,7 @@ fn near_offset(model: &Model, other: &Model) -> f64 {
 }
 
 /// Finds the best place for a given pitch, near that of a model: the middle of all that are alike.
-fn best_place<const L: usize>(rows: &Summed<L>, model: Model, pitch: f64) -> Model {
+pub(super) fn best_place<const L: usize>(rows: &Summed<L>, model: Model, pitch: f64) -> Model {
     let middle = ((rows.length() as f64 / 2.0 - model.offset) / model.pitch).floor();
     let start = model.offset + middle * (model.pitch - pitch);
     let tried = (-20..=20).map(|step| {

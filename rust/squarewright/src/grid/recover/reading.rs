@@ -87,6 +87,14 @@ pub struct Recovery {
     pub alternatives: Vec<Reading>,
 }
 
+impl Recovery {
+    /// Says the same of a picture that is larger by a factor.
+    pub(super) fn scaled(self, factor: f64) -> Self {
+        let scaled = |reading: Reading| reading.placed((0.0, 0.0), factor);
+        Self { best: scaled(self.best), alternatives: self.alternatives.into_iter().map(scaled).collect() }
+    }
+}
+
 /// What the maker should know about a reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]

@@ -1,6 +1,7 @@
 //! A picture with its content, on which lattices are laid.
 
 use super::comb;
+use super::confidence;
 use super::copy::{Copy, Kind, LINE};
 use super::edges;
 use super::extent;
@@ -60,7 +61,7 @@ impl View<'_> {
             rows,
             columns,
             colours,
-            confidence: 0.999,
+            confidence: confidence::evidence(&comb),
             kind: Kind::Sharp,
             is_ambiguous: false,
         }))
