@@ -24,6 +24,13 @@ impl Matrix {
         Self { rows: rect.height(), columns: rect.width(), values }
     }
 
+    /// Takes a part.
+    pub(super) fn cut(&self, rect: Rect) -> Self {
+        let rows = self.values.chunks_exact(self.columns).skip(rect.top).take(rect.height());
+        let values = rows.flat_map(|row| &row[rect.left..rect.right]).copied().collect();
+        Self { rows: rect.height(), columns: rect.width(), values }
+    }
+
     /// Puts two rows, or two columns, into one, as their mean; a last odd one stays.
     pub(super) fn halved(&self, down: bool) -> Self {
         if !down {

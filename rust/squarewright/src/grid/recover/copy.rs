@@ -3,6 +3,8 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use super::comb::Comb;
 use super::confidence;
 use super::field::Field;
@@ -19,7 +21,7 @@ use crate::fault::{Result, Watch};
 use crate::picture::Picture;
 
 /// What kind of copy a picture is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Kind {
     /// Each pixel is a cell.
@@ -104,7 +106,7 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     let tolerance = TOLERANCE + if noise > 2.0 { 3.0 * noise } else { 0.0 };
     let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
-    let storage = if field.planes.len() == 3 { Storage::of(picture) } else { Storage::unknown() };
+    let storage = Storage::of(picture, &field);
     let tolerance = tolerance + 6.0;
     let view = View { picture, field: &field, turned: &turned, content, tolerance, storage: &storage };
     let suits = |pitch: (f64, f64)| hint.is_none_or(|hint| hint.allows(pitch, &view));
@@ -115,8 +117,7 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     if exact && step > LINE && suits((both.0 as f64, both.1 as f64)) {
         return Ok(exactly());
     }
-    let shares = storage.across || storage.down;
-    let axes = if shares { Axes::new(&storage.bright(&field), content) } else { Axes::new(&field, content) };
+    let axes = Axes::new(storage.bright().unwrap_or(&field), content);
     let wanted = hint.map(|hint| hint.pitches(&view)).or(likely);
     let Some(solved) = solve(&axes, wanted, watch)? else { return Ok(exactly()) };
     let lined = solved.x.kernel.family() == Family::Lined && solved.rss < 0.05;

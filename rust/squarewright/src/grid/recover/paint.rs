@@ -21,6 +21,9 @@ const BLOCK_WORK: usize = 2_000_000;
 /// Cells with less opacity than two levels of 255 are see-through.
 const FAINT: f32 = 0.009;
 
+/// Cells that move by less than so many levels have settled.
+const STILL: f32 = 0.1;
+
 /// A lattice over a picture: models with the cells that are wanted.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Lattice {
@@ -105,6 +108,7 @@ fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bo
         planes.iter().zip(sights).map(|(plane, sight)| solve(plane, &sight.down, &sight.across)).collect();
     let mut squares = 0.0;
     for round in 0..=rounds {
+        let mut moved = 0.0_f32;
         let excess = frees.then(|| excess(&cells, sights));
         for (number, sight) in sights.iter().enumerate() {
             let mut picture = render(&cells[number], &sight.down, &sight.across);
@@ -122,7 +126,16 @@ fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bo
             if let Some(beyond) = beyond {
                 target.values.iter_mut().zip(&beyond.values).for_each(|(value, beyond)| *value += beyond);
             }
-            cells[number] = solve(&target, &sight.down, &sight.across);
+            let found = solve(&target, &sight.down, &sight.across);
+            moved = found
+                .values
+                .iter()
+                .zip(&cells[number].values)
+                .fold(moved, |moved, (a, b)| moved.max((a - b).abs()));
+            cells[number] = found;
+        }
+        if moved < STILL {
+            break;
         }
     }
     (cells, (squares / planes.len() as f64).sqrt())

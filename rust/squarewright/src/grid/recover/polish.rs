@@ -71,6 +71,11 @@ impl Rough<'_> {
         self.rss(&self.model) * slack + 0.02
     }
 
+    /// The residual up to which a model is as good, when nothing speaks for it.
+    fn close(&self) -> f64 {
+        self.rss(&self.model) * 1.007 + 0.01
+    }
+
     fn is_near(&self, pitch: f64) -> bool {
         let pitch_here = self.model.pitch;
         (pitch - pitch_here).abs() <= 1.2 * pitch_here * pitch_here / self.rows.length() as f64
@@ -114,7 +119,7 @@ impl Rough<'_> {
         if !self.is_near(pitch) {
             return None;
         }
-        let (limit, close) = (self.limit(), self.rss(&self.model) * 1.007 + 0.01);
+        let (limit, close) = (self.limit(), self.close());
         let plain = Model { pitch, offset: self.model.offset.round(), ..self.model };
         let is_whole = (pitch - pitch.round()).abs() < 1e-9 && self.model.kernel.family() != Family::Lined;
         if is_whole && self.rss(&plain) <= limit {
@@ -152,9 +157,11 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
             }
         }
     }
-    let alone = |rough: &Rough<'_>| {
-        rough.filling().or_else(|| rough.at(rough.model.pitch.round())).unwrap_or(rough.model)
+    let whole = |rough: &Rough<'_>| {
+        let found = rough.at(rough.model.pitch.round());
+        found.filter(|found| rough.rss(found) <= rough.close())
     };
+    let alone = |rough: &Rough<'_>| rough.filling().or_else(|| whole(rough)).unwrap_or(rough.model);
     (alone(&x), alone(&y))
 }
 

@@ -9,7 +9,7 @@ use super::solve::Axes;
 /// The most that are listed.
 const MOST: usize = 4;
 /// Lattices that stay within this share of a cell of each other are one.
-const SAME: f64 = 0.2;
+const SAME: f64 = 0.08;
 /// How far apart two pitches may be to be tried as one.
 const SQUARE: f64 = 0.06;
 

@@ -2,7 +2,7 @@
 
 use super::blocks::Blocks;
 use super::cells::{Matrix, Wanted, solve};
-use super::field::{FAINT, Field, Rect};
+use super::field::{Field, Rect};
 use super::kernel::Sight;
 use crate::picture::{JpegFacts, Picture};
 
@@ -14,9 +14,11 @@ pub(super) struct Storage<'a> {
     /// Whether two pixels share colour, across and down.
     pub(super) across: bool,
     pub(super) down: bool,
-    /// Brightness and two colours of each pixel as they were stored; none when only red, green and blue are
-    /// known.
-    stored: Option<Vec<u8>>,
+    /// Brightness of all pixels and the two colours of all samples, when they were stored apart.
+    planes: Vec<Matrix>,
+    /// Brightness in full and differences of colour faintly, where two pixels share their colour: its edges are
+    /// blurred then and say little about places.
+    bright: Option<Field>,
 }
 
 /// Red, green and blue may be so many levels from what was stored, but where a colour profile was applied.
@@ -25,46 +27,27 @@ const SAME: f32 = 4.0;
 const AGREED: f64 = 0.98;
 
 impl<'a> Storage<'a> {
-    /// Reads it from what the file says.
-    pub(super) fn of(picture: &'a Picture) -> Self {
+    /// Reads it from what the file of a picture says.
+    pub(super) fn of(picture: &'a Picture, field: &Field) -> Self {
         let facts = picture.jpeg().filter(|facts| facts.components.len() == 3 && !facts.turned);
-        let Some(facts) = facts else { return Self::default() };
+        let Some(facts) = facts.filter(|_| field.planes.len() == 3) else { return Self::default() };
         let (luma, chroma) = (facts.components[0].sampling, facts.components[1].sampling);
+        let (across, down) = (luma.0 == 2 * chroma.0, luma.1 == 2 * chroma.1);
         let stored = facts.unpacked_apart().filter(|stored| agrees(stored, picture));
-        Self { facts: Some(facts), across: luma.0 == 2 * chroma.0, down: luma.1 == 2 * chroma.1, stored }
-    }
-
-    /// Gives nothing known, for pictures whose planes do not fit.
-    pub(super) fn unknown() -> Self {
-        Self::default()
-    }
-
-    /// Gives brightness in full and differences of colour faintly: where two pixels share their colour, its
-    /// edges are blurred and say little about places.
-    pub(super) fn bright(&self, field: &Field) -> Field {
-        let Some(stored) = &self.stored else { return field.bright() };
-        let faint = |value: u8| (128.0 + FAINT * (f32::from(value) - 128.0)).round() as u8;
-        let mut planes = vec![Vec::with_capacity(stored.len() / 3); 3];
-        for &[y, blue, red] in stored.as_chunks::<3>().0 {
-            planes[0].push(y);
-            planes[1].push(faint(blue));
-            planes[2].push(faint(red));
+        let mut planes = stored.map_or_else(|| apart(field), |stored| split(&stored, field));
+        let bright = (across || down).then(|| bright(&planes, field));
+        if across || down {
+            let (down, across) = (spread(field.height, down), spread(field.width, across));
+            for plane in &mut planes[1..] {
+                *plane = solve(plane, &down, &across);
+            }
         }
-        Field { planes, ..field.clone() }
+        Self { facts: Some(facts), across, down, planes, bright }
     }
 
-    /// Cuts the planes of the stored values out.
-    fn cut(&self, width: usize, rect: Rect) -> Option<Vec<Matrix>> {
-        let stored = self.stored.as_ref()?;
-        let plane = |plane: usize| {
-            let shift = if plane == 0 { 0.0 } else { 128.0 };
-            let rows =
-                (rect.top..rect.bottom).map(|y| &stored[(y * width + rect.left) * 3..][..rect.width() * 3]);
-            let values =
-                rows.flat_map(|row| row.iter().skip(plane).step_by(3)).map(|&value| f32::from(value) - shift);
-            Matrix { rows: rect.height(), columns: rect.width(), values: values.collect() }
-        };
-        Some((0..3).map(plane).collect())
+    /// Gives what places are looked for in, when that is not the picture itself.
+    pub(super) fn bright(&self) -> Option<&Field> {
+        self.bright.as_ref()
     }
 
     /// Says whether brightness and colour were stored apart.
@@ -81,24 +64,20 @@ impl<'a> Storage<'a> {
         }
     }
 
-    /// Gives the planes that were stored of a part of a field.
+    /// Gives the planes that were stored of a part of a field, which begins at a multiple of the step.
     pub(super) fn planes(&self, field: &Field, rect: Rect) -> Vec<Matrix> {
-        let seen = || (0..field.planes.len()).map(|plane| Matrix::of_plane(field, plane, rect)).collect();
         if !self.is_apart() {
-            return seen();
+            return (0..field.planes.len()).map(|plane| Matrix::of_plane(field, plane, rect)).collect();
         }
-        let mut pixels = self.cut(field.width, rect).unwrap_or_else(|| {
-            let mut pixels: Vec<Matrix> = seen();
-            to_ycc(&mut pixels);
-            pixels
-        });
-        if self.across || self.down {
-            let (down, across) = (spread(rect.height(), self.down), spread(rect.width(), self.across));
-            for plane in &mut pixels[1..] {
-                *plane = solve(plane, &down, &across);
-            }
-        }
-        pixels
+        let (across, down) = (1 + usize::from(self.across), 1 + usize::from(self.down));
+        let shared = Rect {
+            left: rect.left / across,
+            right: rect.right.div_ceil(across),
+            top: rect.top / down,
+            bottom: rect.bottom.div_ceil(down),
+        };
+        let rects = [rect, shared, shared];
+        self.planes.iter().zip(rects).map(|(plane, rect)| plane.cut(rect)).collect()
     }
 
     /// Gives what is known about the blocks of each plane.
@@ -109,6 +88,35 @@ impl<'a> Storage<'a> {
         planes.map(|(at, (plane, part))| Blocks::new(plane, &part.quantisation, range(at))).collect()
     }
 }
+
+/// Turns red, green and blue into brightness and colour.
+fn apart(field: &Field) -> Vec<Matrix> {
+    let whole = Rect { left: 0, top: 0, right: field.width, bottom: field.height };
+    let mut planes: Vec<Matrix> = (0..3).map(|plane| Matrix::of_plane(field, plane, whole)).collect();
+    to_ycc(&mut planes);
+    planes
+}
+
+/// Takes brightness and colour of each pixel from where they stand side by side.
+fn split(stored: &[u8], field: &Field) -> Vec<Matrix> {
+    let plane = |plane: usize| {
+        let shift = if plane == 0 { 0.0 } else { 128.0 };
+        let values = stored.iter().skip(plane).step_by(3).map(|&value| f32::from(value) - shift).collect();
+        Matrix { rows: field.height, columns: field.width, values }
+    };
+    (0..3).map(plane).collect()
+}
+
+fn bright(planes: &[Matrix], field: &Field) -> Field {
+    let plane = |(at, plane): (usize, &Matrix)| {
+        let (share, shift) = if at == 0 { (1.0, 0.0) } else { (FAINT, 128.0) };
+        plane.values.iter().map(|value| (shift + share * value).round() as u8).collect()
+    };
+    Field { planes: planes.iter().enumerate().map(plane).collect(), ..field.clone() }
+}
+
+/// What differences of colour weigh beside brightness where two pixels share them.
+const FAINT: f32 = 0.4;
 
 /// Says whether stored values are those of a picture.
 fn agrees(stored: &[u8], picture: &Picture) -> bool {
