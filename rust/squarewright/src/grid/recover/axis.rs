@@ -14,7 +14,8 @@ const LEAST_LINED: f64 = 4.0;
 const CLOSER: [usize; 3] = [14, 8, 8];
 const KEPT: [usize; 3] = [9, 4, 4];
 const SETTLED: [usize; 3] = [6, 2, 2];
-/// How many related kernels are refined.
+/// Of how many guesses related kernels are tried, and how many of each are refined.
+const LEADERS: usize = 3;
 const RELATED: usize = 3;
 /// The share of the work that one axis is told as.
 pub(super) const SHARE: f32 = 0.3;
@@ -40,7 +41,7 @@ pub(super) fn search(
         found.add(&sketch.wide, settled(sketch, guess.model, 6));
     }
     found.sort();
-    let leaders: Vec<Hypothesis> = found.list.iter().take(4).copied().collect();
+    let leaders: Vec<Hypothesis> = found.list.iter().take(LEADERS).copied().collect();
     for (place, leader) in leaders.iter().enumerate() {
         watch.check(done + SHARE * (0.75 + 0.25 * place as f32 / leaders.len() as f32))?;
         for model in related(&sketch.wide, &leader.model) {

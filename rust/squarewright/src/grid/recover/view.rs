@@ -98,10 +98,9 @@ impl View<'_> {
         let lattice = self.lattice(x, y);
         let painted = paint(self.field, &lattice, self.storage, care);
         let Painted { rows, columns, noise, .. } = painted;
-        let pitch = x.pitch.min(y.pitch);
-        let shares = self.storage.across || self.storage.down;
-        let chroma = if shares && pitch < 8.0 { 0.6 } else { 1.0 };
-        let doubt = Doubt { levels: noise / pitch, chroma };
+        // Colour that pixels share is known from a quarter of the samples, stored more coarsely.
+        let chroma = if self.storage.across || self.storage.down { 0.4 } else { 1.0 };
+        let doubt = Doubt { levels: noise / x.pitch.min(y.pitch), chroma };
         let colours = joined(&painted.colours(), noise < 0.7, doubt);
         let kind = match x.kernel.family() {
             Family::Edge => Kind::Sharp,
