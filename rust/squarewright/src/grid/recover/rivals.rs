@@ -10,6 +10,8 @@ use super::solve::Axes;
 const MOST: usize = 4;
 /// Lattices that stay within this share of a cell of each other are one.
 const SAME: f64 = 0.08;
+/// Pitches that differ by more than this share are of other sizes.
+const OTHER: f64 = 0.1;
 /// How far apart two pitches may be to be tried as one.
 const SQUARE: f64 = 0.06;
 
@@ -18,15 +20,13 @@ type Both = (Model, Model);
 
 /// Lists them, best first: first what was nearly chosen, then other sizes.
 pub(super) fn rivals(axes: &Axes, best: Both, raw: Both, pairs: &[Pair]) -> Vec<Both> {
-    let sized =
-        pairs.iter().filter(|pair| is_of_other_size(pair, &best)).map(|pair| (pair.x.model, pair.y.model));
+    let sized = sizes(pairs, &best);
     let mut kept: Vec<Both> = vec![best];
     let mut near = near(axes, best, raw).into_iter();
     keep(axes, &mut kept, near.by_ref(), 2);
-    keep(axes, &mut kept, sized.clone(), 3);
+    keep(axes, &mut kept, sized.iter().copied(), 3);
     keep(axes, &mut kept, near, 4);
-    keep(axes, &mut kept, pairs.iter().take(24).map(|pair| (pair.x.model, pair.y.model)), 4);
-    keep(axes, &mut kept, sized, MOST + 1);
+    keep(axes, &mut kept, sized.into_iter(), MOST + 1);
     kept.split_off(1)
 }
 
@@ -46,9 +46,17 @@ fn keep(axes: &Axes, kept: &mut Vec<Both>, found: impl Iterator<Item = Both>, mo
     }
 }
 
-fn is_of_other_size(pair: &Pair, best: &Both) -> bool {
-    let far = |one: f64, two: f64| (one - two).abs() > 0.1 * two;
-    far(pair.x.pitch(), best.0.pitch) || far(pair.y.pitch(), best.1.pitch)
+/// Lists the best pair of each size other than that of the answer.
+fn sizes(pairs: &[Pair], best: &Both) -> Vec<Both> {
+    let far = |one: f64, two: f64| (one - two).abs() > OTHER * two;
+    let mut found = vec![*best];
+    for both in pairs.iter().map(|pair| (pair.x.model, pair.y.model)) {
+        let differs = |other: &Both| far(both.0.pitch, other.0.pitch) || far(both.1.pitch, other.1.pitch);
+        if found.len() <= MOST && found.iter().all(differs) {
+            found.push(both);
+        }
+    }
+    found.split_off(1)
 }
 
 /// Lists lattices of nearly the same size: before plain numbers were put in, the middle of all that the edges
