@@ -195,14 +195,14 @@ impl PyMargins {
         Self(Margins { left: left.0, right: right.0, top: top.0, bottom: bottom.0 })
     }
 
-    fn __reduce__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (PyLength, PyLength, PyLength, PyLength))> {
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Free)> {
         let free = (self.left(), self.right(), self.top(), self.bottom());
         Ok((py.get_type::<Self>().getattr("_placed")?, free))
     }
 }
+
+/// What stays free at the left, right, top and bottom.
+type Free = (PyLength, PyLength, PyLength, PyLength);
 
 /// The part of the grid that lies on one panel.
 #[pyclass(name = "FitPanel", module = "squarewright", frozen, eq)]
