@@ -30,7 +30,12 @@ FAMILIES = (
     "noise",
     "framed",
     "soft opacity",
+    "jpeg 85",
+    "jpeg 60",
+    "framed and scaled",
+    "all at once, jpeg 85",
 )
+HARD = "all at once, jpeg 85"
 
 
 @dataclass(frozen=True)
@@ -55,19 +60,25 @@ def make(family: str, figure: np.ndarray, seed: int) -> Copy:
     pitch, offset = (width / columns, height / rows), (0.0, 0.0)
     if family.startswith("lined"):
         pixels = lined(pixels, round(pitch[0]), rng)
-    if family == "cropped":
+    if family in ("cropped", HARD):
         left, top = (int(rng.integers(0, int(1.5 * side))) for side in pitch)
         pixels, offset = pixels[top : height - top // 2, left : width - left // 2], (-left, -top)
-    if family in ("on a ground", "on a checkerboard", "framed"):
+    if family in ("on a ground", "on a checkerboard") or family.startswith("framed"):
         left, top, right, bottom = (int(value) for value in rng.integers(3, 40, 4))
         pixels = np.pad(pixels, ((top, bottom), (left, right), (0, 0)))
         offset = (float(left), float(top))
         behind = checkerboard(pixels.shape[:2]) if family == "on a checkerboard" else ground
         pixels = flattened(pixels, behind)
-    if family == "framed":
+    if family.startswith("framed"):
         pixels = np.pad(pixels, ((9, 9), (9, 9), (0, 0)), constant_values=255)
         pixels[:9] = pixels[-9:] = pixels[:, :9] = pixels[:, -9:] = (90, 60, 120, 255)
         offset = (offset[0] + 9, offset[1] + 9)
+    if family == "framed and scaled":
+        height, width = pixels.shape[:2]
+        size = (round(width * 1.25), round(height * 1.25))
+        pixels = np.array(Image.fromarray(pixels).resize(size, Image.Resampling.BILINEAR))
+        scale = (size[0] / width, size[1] / height)
+        pitch, offset = (tuple(a * b for a, b in zip(each, scale, strict=True)) for each in (pitch, offset))
     if family == "noise":
         noisy = pixels[..., :3] + rng.normal(0, 4, pixels[..., :3].shape)
         pixels = np.dstack([np.clip(noisy.round(), 0, 255).astype(np.uint8), pixels[..., 3]])
@@ -82,10 +93,10 @@ def pitches(family: str, rng: np.random.Generator) -> tuple[float, float]:
     """Give the pixels of a cell."""
     if family == "native":
         return (1.0, 1.0)
-    if family in ("whole", "lined", "lined jpeg", "framed"):
+    if family in ("whole", "lined", "lined jpeg", "framed", "framed and scaled"):
         return (float(rng.integers(6, 14)),) * 2
     pitch = float(rng.uniform(4.2, 11))
-    return (pitch, pitch * 1.19) if family == "squeezed" else (pitch, pitch)
+    return (pitch, pitch * 1.19) if family in ("squeezed", HARD) else (pitch, pitch)
 
 
 def enlarged(family: str, cells: np.ndarray, size: tuple[int, int]) -> np.ndarray:
@@ -95,6 +106,7 @@ def enlarged(family: str, cells: np.ndarray, size: tuple[int, int]) -> np.ndarra
         "linear": Image.Resampling.BILINEAR,
         "linear jpeg 85": Image.Resampling.BILINEAR,
         "cubic": Image.Resampling.BICUBIC,
+        HARD: Image.Resampling.BICUBIC,
         "lanczos": Image.Resampling.LANCZOS,
         "soft opacity": Image.Resampling.BILINEAR,
     }

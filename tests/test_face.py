@@ -227,8 +227,23 @@ def test_values_survive_pickling():
     plan = sw.plan(POND / "lily.png", panel=sw.Panel("12 in", "300 mm", thickness="1/4 in"))
     picture = sw.Picture.from_rgba(bytes(range(16)), 2, 2, name="four")
     wide = sw.fit(solid(30, 96), FOOT, width="17 in", ruler="0.5 mm", margin="1/4 in")
-    for value in [sw.inches(12) / 44, plan.fit.panel, plan.grid, plan.fit, wide, plan, picture]:
+    marks = [*wide.column_marks, *plan.fit.row_marks]
+    values = [sw.inches(12) / 44, plan.fit.panel, plan.grid, plan.fit, wide, plan, picture]
+    for value in [*values, *marks, wide.margins, plan.fit.margins]:
         assert pickle.loads(pickle.dumps(value)) == value
+
+
+@pytest.mark.parametrize("region", [None, (0, 0, 96, 88), [(1, 0), (95, 1), (96, 96), (0, 95)]])
+def test_a_recovery_survives_pickling_with_its_picture(region):
+    copy = np.array(sw.read_picture(POND / "lily.png")).repeat(8, axis=0).repeat(8, axis=1)
+    found = sw.recover(copy, region=region)
+    again = pickle.loads(pickle.dumps(found))
+    assert again == found
+    assert again.warnings == found.warnings
+    assert again.to_png() == found.to_png()
+    assert [other.pitch_px for other in again.alternatives] == [
+        other.pitch_px for other in found.alternatives
+    ]
 
 
 def test_errors_survive_pickling():

@@ -1,6 +1,7 @@
 //! `squarewright.Panel` and what a fit is made of.
 
 use pyo3::prelude::*;
+use pyo3::types::PyType;
 use squarewright::length::Length;
 use squarewright::panel::{Alternative, Fit, Margins, Mark, Panel, Piece, Why};
 
@@ -128,6 +129,22 @@ impl PyMark {
     fn __repr__(&self) -> String {
         format!("Mark({} at {})", self.0.index, self.0.rounded)
     }
+
+    /// Put a mark where it was before.
+    #[classmethod]
+    fn _placed(
+        _class: &Bound<'_, PyType>,
+        index: usize,
+        position: &PyLength,
+        rounded: &Bound<'_, PyAny>,
+    ) -> PyResult<Self> {
+        let (position, rounded) = (position.0, whole(rounded, "rounded")?);
+        Ok(Self(Mark { index, position, rounded, error: rounded.ratio() - position }))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (usize, PyLength, PyLength))> {
+        Ok((py.get_type::<Self>().getattr("_placed")?, (self.index(), self.position(), self.rounded())))
+    }
 }
 
 /// What stays free between the figure and the outer edges.
@@ -165,7 +182,27 @@ impl PyMargins {
         let Margins { left, right, top, bottom } = self.0;
         format!("Margins(left {left}, right {right}, top {top}, bottom {bottom})")
     }
+
+    /// Leave free what was free before.
+    #[classmethod]
+    fn _placed(
+        _class: &Bound<'_, PyType>,
+        left: &PyLength,
+        right: &PyLength,
+        top: &PyLength,
+        bottom: &PyLength,
+    ) -> Self {
+        Self(Margins { left: left.0, right: right.0, top: top.0, bottom: bottom.0 })
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Free)> {
+        let free = (self.left(), self.right(), self.top(), self.bottom());
+        Ok((py.get_type::<Self>().getattr("_placed")?, free))
+    }
 }
+
+/// What stays free at the left, right, top and bottom.
+type Free = (PyLength, PyLength, PyLength, PyLength);
 
 /// The part of the grid that lies on one panel.
 #[pyclass(name = "FitPanel", module = "squarewright", frozen, eq)]

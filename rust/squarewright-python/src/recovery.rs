@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyString};
+use pyo3::types::{PyBytes, PyString, PyType};
 use squarewright::grid::{self, Background, Hint, Reading, Recovering, Recovery, Region};
 use squarewright::output;
 use squarewright::picture::Picture;
@@ -187,7 +187,33 @@ impl PyRecovery {
     fn __repr__(&self) -> String {
         described("Recovery", &self.recovery.best)
     }
+
+    /// Put a recovery together again from what was kept of it.
+    #[classmethod]
+    fn _kept(
+        _class: &Bound<'_, PyType>,
+        picture: &PyPicture,
+        readings: &str,
+        region: &str,
+        notes: Vec<String>,
+    ) -> PyResult<Self> {
+        let (recovery, region) = serde_json::from_str(readings)
+            .and_then(|recovery| Ok((recovery, serde_json::from_str(region)?)))
+            .map_err(|error| bad_argument("readings", "what a recovery keeps", error.to_string()))?;
+        Ok(Self { recovery: Arc::new(recovery), picture: Arc::clone(&picture.picture), region, notes })
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Kept)> {
+        let picture =
+            PyPicture { picture: Arc::clone(&self.picture), name: None, path: None, warnings: Vec::new() };
+        let readings = serde_json::to_string(&*self.recovery).expect("readings are numbers and words");
+        let region = serde_json::to_string(&self.region).expect("a region is numbers");
+        Ok((py.get_type::<Self>().getattr("_kept")?, (picture, readings, region, self.notes.clone())))
+    }
 }
+
+/// What a recovery is put together from again: the picture, the readings, the region and the notes.
+type Kept = (PyPicture, String, String, Vec<String>);
 
 /// Recover the cells of pixel art from a copy of it.
 ///

@@ -4,6 +4,8 @@
 use super::cells::Matrix;
 
 const SIDE: usize = 8;
+/// How many times what was cut off is given back.
+const CUT_ROUNDS: usize = 4;
 
 /// The frequencies of all whole blocks of a plane.
 #[derive(Debug, Clone)]
@@ -15,16 +17,18 @@ pub(super) struct Blocks {
 }
 
 impl Blocks {
-    /// Finds the stored values of a plane from its pixels.
-    pub(super) fn new(plane: &Matrix, quantisation: &[u16; 64]) -> Self {
+    /// Finds the stored values of a plane from its pixels, which were cut off at the ends of a range.
+    pub(super) fn new(plane: &Matrix, quantisation: &[u16; 64], range: (f32, f32)) -> Self {
         let (columns, rows) = (plane.columns / SIDE, plane.rows / SIDE);
         let steps = quantisation.map(|step| f32::from(step.max(1)));
         let basis = basis();
         let stored = (0..rows * columns)
             .map(|block| {
-                let mut found = forward(&cut(plane, block / columns, block % columns), &basis);
-                for (value, step) in found.iter_mut().zip(&steps) {
-                    *value = (*value / step).round() * step;
+                let seen = cut(plane, block / columns, block % columns);
+                let mut found = rounded(forward(&seen, &basis), &steps);
+                for _ in 0..CUT_ROUNDS {
+                    let Some(asked) = uncut(&seen, &backward(&found, &basis), range) else { break };
+                    found = rounded(forward(&asked, &basis), &steps);
                 }
                 found
             })
@@ -54,6 +58,27 @@ impl Blocks {
         }
         target
     }
+}
+
+/// Rounds to the values that can be stored.
+fn rounded(mut values: [f32; 64], steps: &[f32; 64]) -> [f32; 64] {
+    for (value, step) in values.iter_mut().zip(steps) {
+        *value = (*value / step).round() * step;
+    }
+    values
+}
+
+/// Gives back what was cut off, as the stored values show it; none when nothing was.
+fn uncut(seen: &[f32; 64], shown: &[f32; 64], (least, most): (f32, f32)) -> Option<[f32; 64]> {
+    let is_cut =
+        |seen: f32, shown: f32| (seen <= least && shown < seen - 0.5) || (seen >= most && shown > seen + 0.5);
+    if !seen.iter().zip(shown).any(|(&seen, &shown)| is_cut(seen, shown)) {
+        return None;
+    }
+    Some(std::array::from_fn(|place| {
+        let (seen, shown) = (seen[place], shown[place]);
+        if is_cut(seen, shown) { shown } else { seen }
+    }))
 }
 
 /// The cosines of the transform, frequency by place, scaled to keep lengths.
@@ -130,7 +155,7 @@ mod tests {
     #[test]
     fn what_agrees_with_the_stored_values_is_left_nearly_alone() {
         let plane = Matrix { rows: 8, columns: 8, values: vec![40.0; 64] };
-        let blocks = Blocks::new(&plane, &[16; 64]);
+        let blocks = Blocks::new(&plane, &[16; 64], (0.0, 255.0));
         assert!(blocks.pulled(&plane, &plane).values.iter().all(|value| (value - 40.0).abs() < 1e-3));
         // A flat error of 3 levels moves the first coefficient by 24: beyond half a step of 16.
         let off = Matrix { values: vec![43.0; 64], ..plane.clone() };

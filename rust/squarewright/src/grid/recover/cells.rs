@@ -1,6 +1,6 @@
 //! The colour of each cell: least squares over the pixels that show it, down the columns and then across.
 
-use super::field::{Field, Rect};
+use super::field::{Field, Rect, turned};
 use super::fit::Equations;
 use super::kernel::Sight;
 use super::sketch::Rows;
@@ -24,6 +24,13 @@ impl Matrix {
         Self { rows: rect.height(), columns: rect.width(), values }
     }
 
+    /// Takes a part.
+    pub(super) fn cut(&self, rect: Rect) -> Self {
+        let rows = self.values.chunks_exact(self.columns).skip(rect.top).take(rect.height());
+        let values = rows.flat_map(|row| &row[rect.left..rect.right]).copied().collect();
+        Self { rows: rect.height(), columns: rect.width(), values }
+    }
+
     /// Puts two rows, or two columns, into one, as their mean; a last odd one stays.
     pub(super) fn halved(&self, down: bool) -> Self {
         if !down {
@@ -41,8 +48,7 @@ impl Matrix {
     }
 
     pub(super) fn transposed(&self) -> Self {
-        let values = (0..self.columns).flat_map(|x| (0..self.rows).map(move |y| (x, y)));
-        let values = values.map(|(x, y)| self.values[y * self.columns + x]).collect();
+        let values = turned(&self.values, self.columns, self.rows);
         Self { rows: self.columns, columns: self.rows, values }
     }
 }

@@ -10,6 +10,9 @@ use crate::picture::Picture;
 const TOLERANCE: i32 = 10;
 /// The share of pixels with one of the two greys that must follow the pattern.
 const SHARE: f64 = 0.9;
+/// The share that must among some pixels of a large picture, and about how many of a side those are.
+const LIKELY: f64 = 0.8;
+const ENOUGH: u32 = 400;
 
 /// A picture whose checkerboard was taken away.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +30,9 @@ pub(super) fn lifted(picture: &Picture) -> Option<Lifted> {
     }
     let (width, height) = (picture.width() as usize, picture.height() as usize);
     let greys = greys(picture)?;
+    if !is_likely(picture, greys) {
+        return None;
+    }
     let signs: Vec<i8> = picture.pixels().chunks_exact(4).map(|pixel| sign(pixel, greys)).collect();
     let (across, down) = factors(&signs, width, height)?;
     let pattern = |place: usize| across[place % width] * down[place / width];
@@ -45,6 +51,25 @@ pub(super) fn lifted(picture: &Picture) -> Option<Lifted> {
     }
     let picture = Picture::from_rgba(picture.width(), picture.height(), pixels).ok()?;
     Some(Lifted { picture, unclear })
+}
+
+/// Looks at some pixels of a large picture: any rows and columns of a pattern of rank one are one as well.
+fn is_likely(picture: &Picture, greys: (i32, i32)) -> bool {
+    let step = (picture.width().max(picture.height()) / ENOUGH).max(1) as usize;
+    if step == 1 {
+        return true;
+    }
+    let row = |row: &[u8]| -> Vec<i8> {
+        row.as_chunks::<4>().0.iter().step_by(step).map(|pixel| sign(pixel, greys)).collect()
+    };
+    let rows: Vec<Vec<i8>> = picture.rows().step_by(step).map(row).collect();
+    let (width, height) = (rows[0].len(), rows.len());
+    let signs = rows.concat();
+    let Some((across, down)) = factors(&signs, width, height) else { return false };
+    let known = signs.iter().filter(|&&sign| sign != 0).count();
+    let follows =
+        |&place: &usize| signs[place] != 0 && signs[place] == across[place % width] * down[place / width];
+    (0..signs.len()).filter(follows).count() as f64 >= LIKELY * known as f64
 }
 
 /// Finds the two greys that most of the border has.

@@ -22,7 +22,21 @@ pub(super) fn of(comb: &Comb, sampled: &Sampled) -> f64 {
 /// 99.5 % were right.
 pub(super) fn of_solved(solved: &Solved) -> f64 {
     let told = 3.2 * (solved.contrast.min(3.0) - 0.95) + 0.8 * solved.margin.min(2.0) - 0.5;
-    1.0 / (1.0 + libm::exp(-told))
+    let curve = 1.0 / (1.0 + libm::exp(-told));
+    solved.edges.map_or(curve, |edges| curve.min(of_edges(edges)))
+}
+
+/// Gives how often so few places of change, along the axis that has fewer, tell the right pitch: with two of them
+/// 9 % of windows share a larger step by chance, with three 0.7 %, with four 0.2 % (own count over openly
+/// licensed sprites). With fewer the other axis alone tells.
+fn of_edges(edges: usize) -> f64 {
+    match edges {
+        0 | 1 => 0.8,
+        2 => 0.909,
+        3 => 0.993,
+        4 => 0.998,
+        _ => 0.999,
+    }
 }
 
 /// Rates another reading, given how sure the best one is.
@@ -30,19 +44,13 @@ pub(super) fn of_other(best: f64, place: usize) -> f64 {
     (1.0 - best).min(best / 2.0) / (place + 2) as f64
 }
 
-fn evidence(comb: &Comb) -> f64 {
+pub(super) fn evidence(comb: &Comb) -> f64 {
     let (fewer, more) = comb.changes();
     if comb.is_ambiguous() {
         return if more < 2 { 0.3 } else { 0.45 };
     }
     let even = if comb.pitch().0 == comb.pitch().1 { 1.0 } else { 0.9 };
-    even * match fewer {
-        0 | 1 => 0.8,
-        2 => 0.909,
-        3 => 0.993,
-        4 => 0.998,
-        _ => 0.999,
-    }
+    even * of_edges(fewer)
 }
 
 /// Rates single-pixel cells: pixel art has few colours for its size, photos have many.

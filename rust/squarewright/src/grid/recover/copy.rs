@@ -3,10 +3,12 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use super::comb::Comb;
 use super::confidence;
 use super::field::Field;
-use super::hint::Hint;
+use super::hint::{Hint, Range};
 use super::kernel::Family;
 use super::nature::{is_native, noise};
 use super::paint::Care;
@@ -19,7 +21,7 @@ use crate::fault::{Result, Watch};
 use crate::picture::Picture;
 
 /// What kind of copy a picture is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Kind {
     /// Each pixel is a cell.
@@ -83,18 +85,18 @@ pub(super) struct Source<'a> {
     /// Flags of pixels that a checkerboard leaves unclear; empty without one.
     pub(super) unclear: Vec<u8>,
     pub(super) hint: Option<Hint>,
+    /// The pitches that a part of the picture suggests.
+    pub(super) likely: Option<(Range, Range)>,
 }
 
 /// Values that differ by less are one colour with noise on it.
 const TOLERANCE: f32 = 10.0;
 /// Drawn lines of two or three pixels can make an exact copy look like smaller cells.
 pub(super) const LINE: i64 = 3;
-/// Other readings that are shown.
-const OTHERS: usize = 3;
 
 /// Reads a picture; the best reading comes first.
 pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Result<Vec<Copy>> {
-    let Source { picture, unclear, hint } = source;
+    let Source { picture, unclear, hint, likely } = source;
     let exactly = || combs.iter().map(|comb| Copy::of_comb(picture, comb)).collect();
     let lifted = !unclear.is_empty();
     let step = combs[0].pitch().0.min(combs[0].pitch().1);
@@ -104,7 +106,9 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     let tolerance = TOLERANCE + if noise > 2.0 { 3.0 * noise } else { 0.0 };
     let content = peel::content(&field, tolerance + 3.0);
     let turned = field.transposed();
-    let view = View { picture, field: &field, turned: &turned, content, tolerance: tolerance + 6.0 };
+    let storage = Storage::of(picture, &field);
+    let tolerance = tolerance + 6.0;
+    let view = View { picture, field: &field, turned: &turned, content, tolerance, storage: &storage };
     let suits = |pitch: (f64, f64)| hint.is_none_or(|hint| hint.allows(pitch, &view));
     if !lifted && let Some(copy) = view.framed(step, watch)?.filter(|copy| suits(copy.pitch)) {
         return Ok(vec![copy]);
@@ -113,10 +117,8 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
     if exact && step > LINE && suits((both.0 as f64, both.1 as f64)) {
         return Ok(exactly());
     }
-    let storage = Storage::of(picture.jpeg());
-    let shares = (storage.across || storage.down) && field.planes.len() == 3;
-    let axes = if shares { Axes::new(&field.bright(), content) } else { Axes::new(&field, content) };
-    let wanted = hint.map(|hint| hint.pitches(&view));
+    let axes = Axes::new(storage.bright().unwrap_or(&field), content);
+    let wanted = hint.map(|hint| hint.pitches(&view)).or(likely);
     let Some(solved) = solve(&axes, wanted, watch)? else { return Ok(exactly()) };
     let lined = solved.x.kernel.family() == Family::Lined && solved.rss < 0.05;
     let native = !lifted && is_native(picture, content, &solved);
@@ -130,10 +132,9 @@ pub(super) fn read(source: Source<'_>, combs: &[Comb], watch: &dyn Watch) -> Res
         view.painted(solved.x, solved.y, confidence, Care::Full)
     };
     let mut copies = vec![best];
-    for (place, pair) in solved.others.iter().take(OTHERS).enumerate() {
+    for (place, &(x, y)) in solved.others.iter().enumerate() {
         watch.check(0.9)?;
-        let confidence = confidence::of_other(confidence, place);
-        copies.push(view.painted(pair.x.model, pair.y.model, confidence, Care::Quick));
+        copies.push(view.painted(x, y, confidence::of_other(confidence, place), Care::Quick));
     }
     Ok(copies)
 }

@@ -6,9 +6,6 @@ use crate::picture::Picture;
 /// What full opacity weighs beside a colour channel.
 pub(super) const OPACITY: f64 = 160.0;
 
-/// What differences of colour weigh beside brightness where two pixels share them.
-const FAINT: f32 = 0.4;
-
 /// The most lines that are looked at along one axis: more add time and nothing else.
 const LINES: usize = 768;
 
@@ -63,22 +60,6 @@ impl Field {
             }
         }
         Ok(Self { width, height, planes, unclear })
-    }
-
-    /// Gives brightness in full and differences of colour faintly: where two pixels share their colour, its
-    /// edges are blurred and say little about places.
-    pub(super) fn bright(&self) -> Self {
-        let [red, green, blue] = [0, 1, 2].map(|plane| &self.planes[plane]);
-        let mut planes = vec![Vec::new(); 3];
-        for ((&r, &g), &b) in red.iter().zip(green).zip(blue) {
-            let [r, g, b] = [r, g, b].map(f32::from);
-            let y = 0.299 * r + 0.587 * g + 0.114 * b;
-            let faint = [FAINT * (b - y) * 0.564, FAINT * (r - y) * 0.713];
-            planes[0].push(y.round() as u8);
-            planes[1].push((128.0 + faint[0]).round() as u8);
-            planes[2].push((128.0 + faint[1]).round() as u8);
-        }
-        Self { planes, ..self.clone() }
     }
 
     /// Gives one line of a plane.
@@ -148,9 +129,9 @@ impl Field {
 }
 
 /// Swaps rows and columns, block by block so that both stay in the cache.
-fn turned(plane: &[u8], width: usize, height: usize) -> Vec<u8> {
+pub(super) fn turned<T: Copy + Default>(plane: &[T], width: usize, height: usize) -> Vec<T> {
     const BLOCK: usize = 32;
-    let mut out = vec![0; plane.len()];
+    let mut out = vec![T::default(); plane.len()];
     for top in (0..height).step_by(BLOCK) {
         for left in (0..width).step_by(BLOCK) {
             for y in top..(top + BLOCK).min(height) {

@@ -3,7 +3,7 @@
 //! A pixel shows few neighbouring cells, so that the normal equations are banded: they are factored as
 //! L Lᵀ, and the sum of squares that is left is that of the lines less that of L⁻¹ Aᵀ I.
 
-use super::kernel::{Kernel, Model, TAPS, Taps};
+use super::kernel::{Family, Kernel, Model, TAPS, Taps, floor};
 use super::sketch::Rows;
 
 /// A little weight on zero, so that cells without pixels do no harm.
@@ -20,71 +20,20 @@ pub(super) struct Left {
     pub(super) cells: usize,
 }
 
-/// Fits a model and tells what it leaves.
-pub(super) fn left<const L: usize>(rows: &Rows<L>, model: &Model) -> Left {
-    let (rss, cells) = match model.kernel {
-        Kernel::Nearest => blocks(rows, model, 0.0),
-        Kernel::Lines(width) => blocks(rows, model, f64::from(width)),
-        _ => {
-            let mut equations = Equations::new(rows, model);
-            equations.factor();
-            (rows.power - equations.explained(), equations.seen)
-        }
-    };
-    Left { rss: rss.max(0.0) / rows.samples, cells }
-}
-
-/// Fits flat cells; the first `line` pixels of each cell belong to a drawn line, which has one colour along
-/// its length.
-fn blocks<const L: usize>(rows: &Rows<L>, model: &Model, line: f64) -> (f64, usize) {
-    let (mut left, mut cells, mut drawn) = (0.0, 0, 0);
-    let mut sums = [0_f32; L];
-    let (mut squares, mut count, mut current) = (0_f64, 0_usize, i64::MIN);
-    let close = |sums: &[f32; L], squares: f64, count: usize| {
-        let square: f32 = sums.iter().map(|sum| sum * sum).sum();
-        (squares - f64::from(square) / count as f64).max(0.0)
-    };
-    for (x, values) in rows.lanes.iter().enumerate() {
-        let cell = model.cell_at(x as f64 + 0.5);
-        if line > 0.0 && x as f64 + 0.5 - model.offset - cell as f64 * model.pitch < line {
-            left += f64::from(rows.spread[x]);
-            drawn += 1;
-            continue;
-        }
-        if cell != current {
-            if count > 0 {
-                left += close(&sums, squares, count);
-                cells += 1;
-            }
-            (current, count, squares) = (cell, 0, 0.0);
-            sums = [0.0; L];
-        }
-        let mut square = 0_f32;
-        for (sum, value) in sums.iter_mut().zip(values) {
-            *sum += value;
-            square += value * value;
-        }
-        squares += f64::from(square);
-        count += 1;
-    }
-    if count > 0 {
-        left += close(&sums, squares, count);
-        cells += 1;
-    }
-    (left, if drawn > 0 { cells + 1 + drawn / 8 } else { cells })
-}
-
-/// Running sums of rows, for fits of flat cells in a time that depends on the cells alone.
-#[derive(Debug)]
-pub(super) struct Running<'a, const L: usize> {
-    rows: &'a Rows<L>,
+/// Rows with their running sums, so that flat stretches are fitted in a time that depends on the cells alone.
+#[derive(Debug, Clone)]
+pub(super) struct Summed<const L: usize> {
+    rows: Rows<L>,
+    /// At each place the sums over all places before it.
     sums: Vec<[f32; L]>,
     spread: Vec<f64>,
     squares: Vec<f64>,
+    /// At least so many pixels of a cell are looked at.
+    samples: f64,
 }
 
-impl<'a, const L: usize> Running<'a, L> {
-    pub(super) fn new(rows: &'a Rows<L>) -> Self {
+impl<const L: usize> Summed<L> {
+    pub(super) fn new(rows: Rows<L>, samples: f64) -> Self {
         let (mut sum, mut spread, mut square) = ([0_f32; L], 0.0, 0.0);
         let (mut sums, mut spreads, mut squares) = (vec![sum], vec![spread], vec![square]);
         for (values, &own) in rows.lanes.iter().zip(&rows.spread) {
@@ -97,24 +46,84 @@ impl<'a, const L: usize> Running<'a, L> {
             spreads.push(spread);
             squares.push(square);
         }
-        Self { rows, sums, spread: spreads, squares }
+        Self { rows, sums, spread: spreads, squares, samples }
     }
 
-    /// Fits flat cells, with drawn lines or without.
+    pub(super) fn length(&self) -> usize {
+        self.rows.length()
+    }
+
+    /// Gives the share of all variance that a mean squared residual is.
+    pub(super) fn share(&self, rss: f64) -> f64 {
+        rss * self.rows.samples / self.rows.power.max(1e-9)
+    }
+
+    /// Fits a model and tells what it leaves.
     pub(super) fn left(&self, model: &Model) -> Left {
-        let length = self.rows.length();
-        let line = if let Kernel::Lines(width) = model.kernel { f64::from(width) } else { 0.0 };
-        // The first pixel whose middle is at or past a place.
-        let pixel = |place: f64| ((place - 0.5).ceil().max(0.0) as usize).min(length);
+        let (rss, cells) = match model.kernel {
+            Kernel::Nearest => self.flat(model, 0.0),
+            Kernel::Lines(width) => self.flat(model, f64::from(width)),
+            kernel => {
+                let (mut equations, power) = match (kernel.family(), kernel.reach()) {
+                    (Family::Edge, _) => (Equations::edged(self, model), self.rows.power),
+                    (_, 1) => self.interpolated::<2>(model),
+                    (_, 2) => self.interpolated::<4>(model),
+                    (_, 3) => self.interpolated::<6>(model),
+                    _ => self.interpolated::<8>(model),
+                };
+                equations.factor();
+                (power - equations.explained(), equations.seen)
+            }
+        };
+        Left { rss: rss.max(0.0) / self.rows.samples, cells }
+    }
+
+    /// Sets up the equations of a model that interpolates between the middles of `N` cells, with the power that
+    /// they are to explain. Where cells are large, evenly spread pixels stand for all.
+    fn interpolated<const N: usize>(&self, model: &Model) -> (Equations<L>, f64) {
+        let length = self.length();
+        let mut equations = Equations::empty(&model.taps(0), &model.taps(length - 1));
+        equations.width = N;
+        let phases = model.kernel.phases();
+        let (start, each) = ((0.5 - model.offset) / model.pitch - 0.5, 1.0 / model.pitch);
+        let (back, last) = (equations.first + N as i64 / 2 - 1, equations.band.len() - N);
+        let step = ((model.pitch / self.samples) as usize).max(1);
+        let (mut power, mut count) = (0.0, 0);
+        for (x, values) in self.rows.lanes.iter().enumerate().skip(step / 2).step_by(step) {
+            let place = start + x as f64 * each;
+            let below = floor(place);
+            let weights: [f64; N] = phases.at(place - below as f64);
+            let at = ((below - back).max(0) as usize).min(last);
+            power += self.squares[x + 1] - self.squares[x];
+            count += 1;
+            for (tap, &weight) in weights.iter().enumerate() {
+                let small = weight as f32;
+                for (into, value) in equations.right[at + tap].iter_mut().zip(values) {
+                    *into += small * value;
+                }
+                let band = &mut equations.band[at + tap];
+                for (entry, other) in band[..N - tap].iter_mut().zip(&weights[tap..]) {
+                    *entry += weight * other;
+                }
+            }
+        }
+        equations.scale(length as f64 / f64::from(count));
+        (equations.finished(), power * length as f64 / f64::from(count))
+    }
+
+    /// Fits flat cells; the first `line` pixels of each cell belong to a drawn line, which has one colour along
+    /// its length.
+    fn flat(&self, model: &Model, line: f64) -> (f64, usize) {
+        let length = self.length();
         let (mut left, mut cells, mut drawn) = (0.0, 0, 0);
         let mut cell = model.cell_at(0.5);
         loop {
             let near = model.offset + cell as f64 * model.pitch;
-            let (from, to) = (pixel(near), pixel(near + model.pitch));
+            let (from, to) = (pixel(near, length), pixel(near + model.pitch, length));
             if from >= length {
                 break;
             }
-            let start = pixel(near + line).min(to);
+            let start = pixel(near + line, length).min(to);
             left += self.spread[start] - self.spread[from];
             drawn += start - from;
             if to > start {
@@ -128,9 +137,15 @@ impl<'a, const L: usize> Running<'a, L> {
             }
             cell += 1;
         }
-        let cells = if drawn > 0 { cells + 1 + drawn / 8 } else { cells };
-        Left { rss: left.max(0.0) / self.rows.samples, cells }
+        (left, if drawn > 0 { cells + 1 + drawn / 8 } else { cells })
     }
+}
+
+/// Gives the first pixel whose middle is at or past a place.
+fn pixel(place: f64, length: usize) -> usize {
+    let place = place - 0.5;
+    let cut = floor(place);
+    ((cut + i64::from(place > cut as f64)).max(0) as usize).min(length)
 }
 
 /// The normal equations of a model.
@@ -154,34 +169,80 @@ impl<const L: usize> Equations<L> {
     /// Sets up the equations with a weight for each pixel.
     pub(super) fn weighted(rows: &Rows<L>, taps: impl Fn(usize) -> Taps, weights: &[f32]) -> Self {
         let length = rows.length();
-        let first = taps(0).first;
-        let last = taps(length - 1);
-        let cells = (last.first + last.count as i64 - first).max(1) as usize;
-        let (mut band, mut right) = (vec![[0.0; TAPS]; cells], vec![[0.0; L]; cells]);
-        let mut width = 1;
+        let mut equations = Self::empty(&taps(0), &taps(length - 1));
         for (x, values) in rows.lanes.iter().enumerate() {
-            let taps = taps(x);
-            let at = (taps.first - first) as usize;
-            width = width.max(taps.count);
             let trust = weights.get(x).map_or(1.0, |&weight| f64::from(weight));
-            let shown = &taps.weights[..taps.count];
-            let cells = right[at..].iter_mut().zip(&mut band[at..]);
-            for (tap, (&weight, (right, band))) in shown.iter().zip(cells).enumerate() {
-                let weight = weight * trust;
-                let small = weight as f32;
-                for (into, value) in right.iter_mut().zip(values) {
-                    *into += small * value;
-                }
-                for (entry, other) in band.iter_mut().zip(&shown[tap..]) {
-                    *entry += weight * other;
+            equations.add(&taps(x), values, trust);
+        }
+        equations.finished()
+    }
+
+    /// Sets up the equations of a model with edges: pixels that show one cell alone are added all at once.
+    fn edged(rows: &Summed<L>, model: &Model) -> Self {
+        let length = rows.length();
+        let soft = model.kernel.softness();
+        let mut equations = Self::empty(&model.taps(0), &model.taps(length - 1));
+        let (mut x, mut cell) = (0, equations.first);
+        while x < length {
+            let near = model.offset + cell as f64 * model.pitch;
+            let from = pixel(near + soft, length).max(x);
+            let to = pixel(near + model.pitch - soft, length).max(from);
+            for (x, values) in (x..from).zip(&rows.rows.lanes[x..from]) {
+                equations.add(&model.taps(x), values, 1.0);
+            }
+            if to > from {
+                let place = (cell - equations.first) as usize;
+                equations.band[place][0] += (to - from) as f64;
+                let sums = rows.sums[to].iter().zip(&rows.sums[from]);
+                for (into, (end, begin)) in equations.right[place].iter_mut().zip(sums) {
+                    *into += end - begin;
                 }
             }
+            (x, cell) = (to, cell + 1);
         }
-        let seen = band.iter().filter(|row| row[0] > SEEN).count();
-        for row in &mut band {
+        equations.finished()
+    }
+
+    /// Makes every pixel count so many times.
+    fn scale(&mut self, times: f64) {
+        let small = times as f32;
+        self.band.iter_mut().flatten().for_each(|entry| *entry *= times);
+        self.right.iter_mut().flatten().for_each(|value| *value *= small);
+    }
+
+    /// Makes room for the cells from the first to the last.
+    fn empty(first: &Taps, last: &Taps) -> Self {
+        let cells = (last.first + last.count as i64 - first.first).max(1) as usize;
+        let (band, right) = (vec![[0.0; TAPS]; cells], vec![[0.0; L]; cells]);
+        Self { first: first.first, band, right, seen: 0, width: 1 }
+    }
+
+    /// Adds what one pixel shows.
+    #[inline]
+    fn add(&mut self, taps: &Taps, values: &[f32; L], trust: f64) {
+        let at = (taps.first - self.first) as usize;
+        self.width = self.width.max(taps.count);
+        let shown = &taps.weights[..taps.count];
+        let cells = self.right[at..].iter_mut().zip(&mut self.band[at..]);
+        for (tap, (&weight, (right, band))) in shown.iter().zip(cells).enumerate() {
+            let weight = weight * trust;
+            let small = weight as f32;
+            for (into, value) in right.iter_mut().zip(values) {
+                *into += small * value;
+            }
+            for (entry, other) in band.iter_mut().zip(&shown[tap..]) {
+                *entry += weight * other;
+            }
+        }
+    }
+
+    /// Counts the cells that are seen and adds the ridge.
+    fn finished(mut self) -> Self {
+        self.seen = self.band.iter().filter(|row| row[0] > SEEN).count();
+        for row in &mut self.band {
             row[0] += RIDGE;
         }
-        Self { first, band, right, seen, width }
+        self
     }
 
     /// Factors the matrix and solves the first half: the right side becomes L⁻¹ Aᵀ I.
@@ -271,7 +332,7 @@ mod tests {
             let model = Model { kernel, pitch: 5.3, offset: 0.0 };
             let rows = rendered(&cells, &model, 63);
             // Less than rounding to whole levels leaves, 1/12.
-            assert!(left(&rows, &model).rss < 1.0 / 12.0, "{kernel:?}");
+            assert!(Summed::new(rows.clone(), 8.0).left(&model).rss < 1.0 / 12.0, "{kernel:?}");
             let mut equations = Equations::new(&rows, &model);
             let first = equations.first;
             equations.factor();
@@ -286,15 +347,25 @@ mod tests {
     }
 
     #[test]
-    fn running_sums_leave_what_a_direct_fit_leaves() {
+    fn running_sums_leave_what_a_fit_pixel_by_pixel_leaves() {
         let cells: Vec<[f32; 4]> =
             (0..9).map(|cell| std::array::from_fn(|lane| ((cell * 71 + lane * 29) % 150) as f32)).collect();
-        let rows = rendered(&cells, &Model { kernel: Kernel::Nearest, pitch: 6.4, offset: 1.7 }, 57);
-        for (kernel, offset) in [(Kernel::Nearest, 1.7), (Kernel::Nearest, 4.0), (Kernel::Lines(2), 0.3)] {
-            let model = Model { kernel, pitch: 6.4, offset };
-            let (fast, slow) = (Running::new(&rows).left(&model), left(&rows, &model));
-            assert!((fast.rss - slow.rss).abs() < 0.5 && fast.cells == slow.cells, "{kernel:?} {offset}");
+        let rows = rendered(&cells, &Model { kernel: Kernel::Area, pitch: 6.4, offset: 1.7 }, 57);
+        let summed = Summed::new(rows.clone(), 8.0);
+        for kernel in Kernel::EDGED.into_iter().filter(|kernel| kernel.family() == Family::Edge) {
+            for (pitch, offset) in [(6.4, 1.7), (6.4, 4.0), (2.3, 0.3)] {
+                let model = Model { kernel, pitch, offset };
+                let mut equations = Equations::new(&rows, &model);
+                equations.factor();
+                let slow = (rows.power - equations.explained()) / rows.samples;
+                let fast = summed.left(&model);
+                assert!((fast.rss - slow).abs() < 0.01 * slow + 0.5, "{kernel:?} {pitch} {offset}");
+                assert_eq!(fast.cells, equations.seen, "{kernel:?} {pitch} {offset}");
+            }
         }
-        assert!(left(&rows, &Model { kernel: Kernel::Nearest, pitch: 6.4, offset: 1.7 }).rss < 1e-3);
+        // The ridge alone keeps the true model from leaving nothing: its weight times the power of the cells.
+        let power: f32 = cells.iter().flatten().map(|value| value * value).sum();
+        let ridge = RIDGE * f64::from(power) * 11.0 / 9.0 / rows.samples;
+        assert!(summed.left(&Model { kernel: Kernel::Area, pitch: 6.4, offset: 1.7 }).rss < ridge + 0.01);
     }
 }

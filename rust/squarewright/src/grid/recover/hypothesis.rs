@@ -1,9 +1,8 @@
 //! One guess about an axis, and how good it is.
 
-use super::fit::{Left, left};
+use super::fit::{Left, Summed};
 use super::kernel::{Kernel, Model};
 use super::profile::LEAST_PITCH;
-use super::sketch::Rows;
 
 /// The variance of rounding to whole values, and a little more: what even a perfect fit leaves.
 pub(super) const FLOOR: f64 = 0.12;
@@ -29,10 +28,10 @@ pub(super) struct Hypothesis {
 
 impl Hypothesis {
     /// Measures a model on rows.
-    pub(super) fn measured<const L: usize>(rows: &Rows<L>, model: Model) -> Self {
-        let here = left(rows, &model);
+    pub(super) fn measured<const L: usize>(rows: &Summed<L>, model: Model) -> Self {
+        let here = rows.left(&model);
         let worst = [0.25, 0.5, 0.75]
-            .map(|phase| left(rows, &Model { offset: model.offset + phase * model.pitch, ..model }).rss)
+            .map(|phase| rows.left(&Model { offset: model.offset + phase * model.pitch, ..model }).rss)
             .into_iter()
             .fold(here.rss, f64::max);
         Self {
@@ -83,13 +82,13 @@ pub(super) fn cost(left: Left, length: usize) -> f64 {
 /// Moves pitch and place downhill in ever smaller steps.
 ///
 /// The place is that of the boundary nearest the middle, so that a change of pitch does not move it.
-pub(super) fn refined<const L: usize>(rows: &Rows<L>, model: Model, rounds: usize) -> Model {
+pub(super) fn refined<const L: usize>(rows: &Summed<L>, model: Model, rounds: usize) -> Model {
     let length = rows.length();
     let middle = ((length as f64 / 2.0 - model.offset) / model.pitch).floor();
     let at = |pitch: f64, place: f64| Model { pitch, offset: place - middle * pitch, ..model };
     let (mut pitch, mut place) = (model.pitch, model.offset + middle * model.pitch);
     let (mut pitch_step, mut place_step) = (0.35 * pitch * pitch / length as f64, (pitch / 12.0).min(1.0));
-    let mut best = cost(left(rows, &model), length);
+    let mut best = cost(rows.left(&model), length);
     for _ in 0..rounds {
         let mut moved = false;
         for (a, b) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)] {
@@ -97,7 +96,7 @@ pub(super) fn refined<const L: usize>(rows: &Rows<L>, model: Model, rounds: usiz
             if to < LEAST_PITCH {
                 continue;
             }
-            let found = cost(left(rows, &at(to, there)), length);
+            let found = cost(rows.left(&at(to, there)), length);
             if found < best - 1e-9 {
                 (best, pitch, place, moved) = (found, to, there, true);
             }

@@ -7,6 +7,8 @@
 
 use std::sync::LazyLock;
 
+use super::shape::{Phases, RISE_CUBIC, RISE_LANCZOS, cubic, lanczos};
+
 /// The most cells that one pixel can show.
 pub(super) const TAPS: usize = 10;
 
@@ -103,7 +105,7 @@ impl Kernel {
     }
 
     /// Cells that a point kernel reaches, to each side.
-    fn reach(self) -> usize {
+    pub(super) fn reach(self) -> usize {
         match self {
             Self::CubicHalf | Self::CubicThree => 2,
             Self::Lanczos3 => 3,
@@ -112,16 +114,23 @@ impl Kernel {
         }
     }
 
-    /// Gives the weight of a cell `distance` cells away.
-    fn point(self, distance: f64) -> f64 {
-        let a = distance.abs();
-        match self {
-            Self::CubicHalf => cubic(a, -0.5),
-            Self::CubicThree => cubic(a, -0.75),
-            Self::Lanczos3 => LANCZOS3.at(a),
-            Self::Lanczos4 => LANCZOS4.at(a),
-            _ => (1.0 - a).max(0.0),
-        }
+    /// Gives the weights of a point kernel at every phase.
+    pub(super) fn phases(self) -> &'static Phases {
+        static TABLES: [LazyLock<Phases>; 5] = [
+            LazyLock::new(|| Phases::of(1, |a| (1.0 - a).max(0.0))),
+            LazyLock::new(|| Phases::of(2, |a| cubic(a, -0.5))),
+            LazyLock::new(|| Phases::of(2, |a| cubic(a, -0.75))),
+            LazyLock::new(|| Phases::of(3, |a| lanczos(a, 3.0))),
+            LazyLock::new(|| Phases::of(4, |a| lanczos(a, 4.0))),
+        ];
+        let table = match self {
+            Self::CubicHalf => 1,
+            Self::CubicThree => 2,
+            Self::Lanczos3 => 3,
+            Self::Lanczos4 => 4,
+            _ => 0,
+        };
+        &TABLES[table]
     }
 
     /// Gives how far an edge has risen `way` pixels past it, 0 to 1.
@@ -137,71 +146,6 @@ impl Kernel {
         if way < 0.0 { 0.5 - half } else { 0.5 + half }
     }
 }
-
-fn cubic(a: f64, bend: f64) -> f64 {
-    if a < 1.0 {
-        ((bend + 2.0) * a - (bend + 3.0)) * a * a + 1.0
-    } else if a < 2.0 {
-        ((bend * a - 5.0 * bend) * a + 8.0 * bend) * a - 4.0 * bend
-    } else {
-        0.0
-    }
-}
-
-fn lanczos(a: f64, lobes: f64) -> f64 {
-    if a < 1e-9 {
-        return 1.0;
-    }
-    if a >= lobes {
-        return 0.0;
-    }
-    let turn = std::f64::consts::PI * a;
-    lobes * libm::sin(turn) * libm::sin(turn / lobes) / (turn * turn)
-}
-
-/// A function of a distance, looked up between 512 steps a unit.
-#[derive(Debug)]
-struct Table(Vec<f64>);
-
-impl Table {
-    const STEPS: f64 = 512.0;
-
-    fn of(end: u32, function: impl Fn(f64) -> f64) -> Self {
-        Self((0..=end * Self::STEPS as u32 + 1).map(|step| function(f64::from(step) / Self::STEPS)).collect())
-    }
-
-    /// Integrates from 0 by Simpson's rule.
-    fn integral(end: u32, function: impl Fn(f64) -> f64) -> Self {
-        let step = 1.0 / Self::STEPS;
-        let mut sum = 0.0;
-        let mut values = vec![0.0];
-        for place in 0..=end * Self::STEPS as u32 {
-            let from = f64::from(place) * step;
-            sum += step / 6.0 * (function(from) + 4.0 * function(from + step / 2.0) + function(from + step));
-            values.push(sum);
-        }
-        Self(values)
-    }
-
-    fn at(&self, distance: f64) -> f64 {
-        let place = distance * Self::STEPS;
-        let low = place as usize;
-        match self.0.get(low..low + 2) {
-            Some(pair) => pair[0] + (pair[1] - pair[0]) * (place - low as f64),
-            None => 0.0,
-        }
-    }
-}
-
-static LANCZOS3: LazyLock<Table> = LazyLock::new(|| Table::of(3, |a| lanczos(a, 3.0)));
-static LANCZOS4: LazyLock<Table> = LazyLock::new(|| Table::of(4, |a| lanczos(a, 4.0)));
-static RISE_CUBIC: LazyLock<Table> = LazyLock::new(|| Table::integral(2, |a| cubic(a, -0.5)));
-static RISE_LANCZOS: LazyLock<Table> = LazyLock::new(|| {
-    // A filter's weights sum to 1 when it is applied, so its integral is brought to 1/2.
-    let raw = Table::integral(3, |a| lanczos(a, 3.0));
-    let end = raw.at(3.0);
-    Table(raw.0.into_iter().map(|value| value * 0.5 / end).collect())
-});
 
 /// A kernel with the lattice it stands on, along one axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -330,18 +274,10 @@ impl Model {
     fn point_taps(&self, middle: f64) -> Taps {
         let place = (middle - self.offset) / self.pitch - 0.5;
         let reach = self.kernel.reach();
-        let first = floor(place) - reach as i64 + 1;
-        let count = 2 * reach;
+        let below = floor(place);
         let mut weights = [0.0; TAPS];
-        let mut sum = 0.0;
-        for (tap, weight) in weights[..count].iter_mut().enumerate() {
-            *weight = self.kernel.point(place - (first + tap as i64) as f64);
-            sum += *weight;
-        }
-        for weight in &mut weights[..count] {
-            *weight /= sum;
-        }
-        Taps { first, count, weights }
+        weights[..8].copy_from_slice(&self.kernel.phases().at::<8>(place - below as f64));
+        Taps { first: below - reach as i64 + 1, count: 2 * reach, weights }
     }
 }
 
@@ -367,14 +303,6 @@ mod tests {
                     assert!((sum - 1.0).abs() < 1e-9, "{kernel:?} {pitch} {x}: {sum}");
                 }
             }
-        }
-    }
-
-    #[test]
-    fn cubic_convolution_has_the_published_values() {
-        // Keys 1981: u(0) = 1, u(1) = u(2) = 0; for a = -1/2, u(1/2) = 9/16 and u(3/2) = -1/16.
-        for (distance, value) in [(0.0, 1.0), (1.0, 0.0), (2.0, 0.0), (0.5, 0.5625), (1.5, -0.0625)] {
-            assert!((cubic(distance, -0.5) - value).abs() < 1e-12);
         }
     }
 

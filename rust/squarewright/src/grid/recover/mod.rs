@@ -6,8 +6,8 @@
 //! | background | `checker`, `peel` | where is the figure: checkerboard, margins, frames |
 //! | exact copies | `edges`, `comb`, `sample` | do all changes of colour lie on even whole pixels? |
 //! | candidates | `field`, `profile`, `spectrum` | which pitches do the changes suggest? |
-//! | fits | `sketch`, `kernel`, `fit`, `hypothesis`, `axis`, `censor` | which scaler and lattice explain each axis? |
-//! | choice | `joint`, `solve`, `harmonic`, `polish`, `rungs`, `hint` | which pair, to a hundredth of a pixel? |
+//! | fits | `sketch`, `kernel`, `shape`, `fit`, `hypothesis`, `axis`, `censor` | which scaler and lattice explain each axis? |
+//! | choice | `joint`, `solve`, `harmonic`, `polish`, `rungs`, `rivals`, `hint` | which pair, to a hundredth of a pixel? |
 //! | cells | `extent`, `paint`, `cells`, `storage`, `blocks`, `view` | how many cells, of which colours? |
 //! | palette | `linkage` | which colours differ by noise alone? |
 //! | reading | `ground`, `confidence`, `nature`, `reading` | what is bare, and how sure is it? |
@@ -48,8 +48,10 @@ mod polish;
 mod profile;
 mod reading;
 mod region;
+mod rivals;
 mod rungs;
 mod sample;
+mod shape;
 mod sketch;
 mod solve;
 mod spectrum;
@@ -62,7 +64,9 @@ pub use hint::Hint;
 pub use reading::{Reading, Recovery, Warning};
 pub use region::Region;
 
+use self::comb::Comb;
 use self::copy::Source;
+use self::hint::Range;
 use crate::fault::{Error, PictureFault, Result, Watch};
 use crate::grid::Grid;
 use crate::picture::Picture;
@@ -92,6 +96,11 @@ const BIG: u32 = 900;
 const SMALL: u32 = 400;
 /// Longer pictures are not looked at in full: 512 cells a side still have three pixels each.
 const LARGE: u32 = 1600;
+/// The side of the part that is looked at first where cells are small.
+const PART: u32 = 400;
+/// A part that is less sure than this shows no cells, and how far its pitch may be off.
+const DOUBTFUL: f64 = 0.3;
+const NEAR: f64 = 0.03;
 /// Cells of the smaller copy must be this wide at least, and its reading this sure.
 const ENOUGH: (f64, f64) = (5.0, 0.9);
 
@@ -141,35 +150,80 @@ fn seen(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Reco
 fn whole(picture: &Picture, unclear: Vec<u8>, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
     let combs = comb::candidates(&edges::find(picture, watch)?);
     let side = picture.width().max(picture.height());
-    if unclear.is_empty() && combs[0].pitch() == (1, 1) && side >= BIG {
-        for most in [SMALL, LARGE].into_iter().filter(|&most| side > most) {
-            let found = reduced(picture, side.div_ceil(most), asked, watch)?;
-            if most == LARGE || is_enough(&found.0, found.1) {
-                return Ok(found.0);
-            }
-        }
+    let (across, down) = combs[0].pitch();
+    if unclear.is_empty() && across.min(down) == 1 && side >= BIG {
+        return big(picture, &combs, asked, watch);
     }
-    let source = Source { picture, unclear, hint: asked.hint };
+    let source = Source { picture, unclear, hint: asked.hint, likely: None };
     readings(copy::read(source, &combs, watch)?, asked)
 }
 
-/// Reads a copy that is smaller by a whole factor, and gives the factor again.
-fn reduced(picture: &Picture, factor: u32, asked: &Recovering, watch: &dyn Watch) -> Result<(Recovery, f64)> {
-    let small = nature::smaller(picture, factor, watch)?;
-    let combs = comb::candidates(&edges::find(&small, watch)?);
-    let factor = f64::from(factor);
-    let hint = asked.hint.map(|hint| hint.reduced(factor));
-    let source = Source { picture: &small, unclear: Vec::new(), hint };
-    let found = readings(copy::read(source, &combs, watch)?, asked)?;
-    let placed = |reading: Reading| reading.placed((0.0, 0.0), factor);
-    let alternatives = found.alternatives.into_iter().map(placed).collect();
-    Ok((Recovery { best: placed(found.best), alternatives }, factor))
+/// Reads a big picture: large cells in a small copy; small ones are looked for in a part of it first, so that
+/// all of it is fitted only where there are cells, and near their pitch.
+fn big(picture: &Picture, combs: &[Comb], asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
+    let side = picture.width().max(picture.height());
+    let factor = side.div_ceil(SMALL);
+    let small = reduced(picture, factor, asked, watch)?;
+    let (across, down) = small.best.pitch_px;
+    if across.min(down) >= ENOUGH.0 * f64::from(factor) && small.best.confidence >= ENOUGH.1 {
+        return Ok(small);
+    }
+    if side > LARGE {
+        let factor = side.div_ceil(LARGE);
+        let found = closely(&nature::smaller(picture, factor, watch)?, None, asked, watch)?;
+        return Ok(found.map_or(small, |found| found.scaled(f64::from(factor))));
+    }
+    Ok(closely(picture, Some(combs), asked, watch)?.unwrap_or(small))
 }
 
-/// Says whether a reading of a smaller copy is sure and fine enough.
-fn is_enough(found: &Recovery, factor: f64) -> bool {
-    let (across, down) = found.best.pitch_px;
-    across.min(down) >= ENOUGH.0 * factor && found.best.confidence >= ENOUGH.1
+/// Reads all of a picture when a part of it shows cells, or when the maker says that there are.
+fn closely(
+    picture: &Picture,
+    combs: Option<&[Comb]>,
+    asked: &Recovering,
+    watch: &dyn Watch,
+) -> Result<Option<Recovery>> {
+    let likely = if asked.hint.is_some() {
+        None
+    } else {
+        match nature::part(picture, PART, watch)?.map(|part| found_in(&part, asked, watch)).transpose()? {
+            Some(Some(pitch)) => Some(around(pitch)),
+            Some(None) => return Ok(None),
+            None => None,
+        }
+    };
+    let own;
+    let combs = if let Some(combs) = combs {
+        combs
+    } else {
+        own = comb::candidates(&edges::find(picture, watch)?);
+        &own
+    };
+    let source = Source { picture, unclear: Vec::new(), hint: asked.hint, likely };
+    readings(copy::read(source, combs, watch)?, asked).map(Some)
+}
+
+/// Gives the pitch of the cells that a part of a picture shows, when it shows any.
+fn found_in(part: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Option<(f64, f64)>> {
+    let combs = comb::candidates(&edges::find(part, watch)?);
+    let source = Source { picture: part, unclear: Vec::new(), hint: None, likely: None };
+    let found = readings(copy::read(source, &combs, watch)?, asked);
+    Ok(found.ok().filter(|found| found.best.confidence >= DOUBTFUL).map(|found| found.best.pitch_px))
+}
+
+/// Gives the pitches near a pair of them.
+fn around((x, y): (f64, f64)) -> (Range, Range) {
+    let near = |pitch: f64| (pitch * (1.0 - NEAR), pitch * (1.0 + NEAR));
+    (near(x), near(y))
+}
+
+/// Reads a copy that is smaller by a whole factor.
+fn reduced(picture: &Picture, factor: u32, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
+    let small = nature::smaller(picture, factor, watch)?;
+    let combs = comb::candidates(&edges::find(&small, watch)?);
+    let hint = asked.hint.map(|hint| hint.reduced(f64::from(factor)));
+    let source = Source { picture: &small, unclear: Vec::new(), hint, likely: None };
+    Ok(readings(copy::read(source, &combs, watch)?, asked)?.scaled(f64::from(factor)))
 }
 
 /// Makes readings of cells; those that cannot be are left out when another one can.

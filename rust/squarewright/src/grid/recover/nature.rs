@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::field::{Field, Rect};
+use super::region::crop;
 use super::solve::Solved;
 use crate::fault::{Result, Watch};
 use crate::grid::Grid;
@@ -89,4 +90,28 @@ pub(super) fn smaller(picture: &Picture, factor: u32, watch: &dyn Watch) -> Resu
         }
     }
     Picture::from_rgba(width, height, pixels)
+}
+
+/// Cuts out the square part with the most changes; none when the picture is hardly larger than a part.
+pub(super) fn part(picture: &Picture, side: u32, watch: &dyn Watch) -> Result<Option<Picture>> {
+    let (width, height) = (picture.width(), picture.height());
+    if width.max(height) * 2 < side * 3 {
+        return Ok(None);
+    }
+    let (wide, high) = (width.min(side), height.min(side));
+    let places = |length: u32, part: u32| (0..=2).map(move |third| (length - part) * third / 2);
+    let corners = places(height, high).flat_map(|top| places(width, wide).map(move |left| (left, top)));
+    watch.check(0.0)?;
+    let change = |&(left, top): &(u32, u32)| -> u64 {
+        let step = |pair: &[[u8; 4]]| u64::from(pair[0] != pair[1]);
+        let rows = (top..top + high).step_by(4).map(|y| {
+            let row = picture.row(y).as_chunks::<4>().0;
+            row[left as usize..(left + wide) as usize].windows(2).map(step).sum::<u64>()
+        });
+        rows.sum()
+    };
+    let corner = corners.max_by_key(|corner| (change(corner), std::cmp::Reverse(*corner)));
+    let (left, top) = corner.map_or((0, 0), |(left, top)| (left as usize, top as usize));
+    let (right, bottom) = (left + wide as usize, top + high as usize);
+    crop(picture, Rect { left, top, right, bottom }).map(Some)
 }

@@ -9,11 +9,20 @@ use super::storage::{Storage, to_rgb, to_ycc};
 /// How many times cut-off overshoot is added back, at most, and in all pixels.
 const CUT_ROUNDS: usize = 12;
 const CUT_WORK: usize = 1_500_000;
+/// Cut-off overshoot is settled when a round leaves more than this share, or no more than rounding does.
+const SETTLED: f64 = 0.995;
+const ROUNDED: f64 = 0.1;
 /// How far beyond its range a value may be predicted.
 const BEYOND: f32 = 80.0;
 /// How many times cells are pulled towards what the blocks of a JPEG say, at most, and in all pixels.
 const BLOCK_ROUNDS: usize = 16;
 const BLOCK_WORK: usize = 2_000_000;
+
+/// Cells with less opacity than two levels of 255 are see-through.
+const FAINT: f32 = 0.009;
+
+/// Cells that move by less than so many levels have settled.
+const STILL: f32 = 0.1;
 
 /// A lattice over a picture: models with the cells that are wanted.
 #[derive(Debug, Clone, Copy)]
@@ -70,12 +79,10 @@ pub(super) struct Painted {
 }
 
 /// Solves the colours of all cells.
-pub(super) fn paint(field: &Field, lattice: &Lattice, storage: Storage<'_>, care: Care) -> Painted {
-    let apart = storage.is_apart() && field.planes.len() == 3;
-    let storage = if apart { storage } else { Storage::default() };
+pub(super) fn paint(field: &Field, lattice: &Lattice, storage: &Storage<'_>, care: Care) -> Painted {
+    let apart = storage.is_apart();
     let rect = lattice.rect(field, storage.step());
-    let pixels = (0..field.planes.len()).map(|plane| Matrix::of_plane(field, plane, rect)).collect();
-    let planes = storage.planes(pixels, rect);
+    let planes = storage.planes(field, rect);
     let sights: Vec<Sights> =
         (0..planes.len()).map(|plane| Sights::new(lattice, rect, storage, plane > 0)).collect();
     let frees = care == Care::Full && (lattice.x.kernel.overshoots() || lattice.y.kernel.overshoots());
@@ -101,6 +108,7 @@ fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bo
         planes.iter().zip(sights).map(|(plane, sight)| solve(plane, &sight.down, &sight.across)).collect();
     let mut squares = 0.0;
     for round in 0..=rounds {
+        let mut moved = 0.0_f32;
         let excess = frees.then(|| excess(&cells, sights));
         for (number, sight) in sights.iter().enumerate() {
             let mut picture = render(&cells[number], &sight.down, &sight.across);
@@ -118,7 +126,16 @@ fn compressed(planes: &[Matrix], sights: &[Sights], blocks: &[Blocks], frees: bo
             if let Some(beyond) = beyond {
                 target.values.iter_mut().zip(&beyond.values).for_each(|(value, beyond)| *value += beyond);
             }
-            cells[number] = solve(&target, &sight.down, &sight.across);
+            let found = solve(&target, &sight.down, &sight.across);
+            moved = found
+                .values
+                .iter()
+                .zip(&cells[number].values)
+                .fold(moved, |moved, (a, b)| moved.max((a - b).abs()));
+            cells[number] = found;
+        }
+        if moved < STILL {
+            break;
         }
     }
     (cells, (squares / planes.len() as f64).sqrt())
@@ -145,8 +162,10 @@ fn plainly(planes: &[Matrix], sights: &[Sights], frees: bool) -> (Vec<Matrix>, f
         let top = Field::top(number);
         let (found, square) = if frees {
             // Some scalers cut off after each of the two directions, some at the end alone.
-            let [one, two] = [false, true].map(|staged| uncut(plane, sight, first.clone(), (top, staged)));
-            if one.1 <= two.1 { one } else { two }
+            let once = uncut(plane, sight, first.clone(), (top, false));
+            let is_clear = once.1 < ROUNDED * plane.values.len() as f64;
+            let twice = if is_clear { None } else { Some(uncut(plane, sight, first, (top, true))) };
+            twice.filter(|twice| twice.1 < once.1).unwrap_or(once)
         } else {
             let picture = render(&first, &sight.down, &sight.across);
             let square = difference(plane, &picture);
@@ -170,8 +189,12 @@ fn uncut(plane: &Matrix, sight: &Sights, mut cells: Matrix, (top, staged): (f32,
             clamped(target.clone(), top)
         };
         let square = difference(plane, &shown);
+        let is_settled = square > SETTLED * best.1;
         if square < best.1 {
             best = (cells, square);
+        }
+        if is_settled {
+            break;
         }
         for ((value, shown), seen) in target.values.iter_mut().zip(&shown.values).zip(&plane.values) {
             *value = seen + (*value - shown).clamp(-BEYOND, BEYOND);
@@ -208,7 +231,7 @@ struct Sights {
 }
 
 impl Sights {
-    fn new(lattice: &Lattice, rect: Rect, storage: Storage<'_>, is_colour: bool) -> Self {
+    fn new(lattice: &Lattice, rect: Rect, storage: &Storage<'_>, is_colour: bool) -> Self {
         let apart = storage.is_apart();
         let (down, across) = (is_colour && storage.down, is_colour && storage.across);
         Self {
@@ -253,7 +276,7 @@ impl Painted {
                 let Some(opacity) = self.planes.get(3) else { return [level(r), level(g), level(b), 255] };
                 let alpha = (opacity[cell] / OPACITY as f32).clamp(0.0, 1.0);
                 match alpha {
-                    alpha if alpha < 0.02 => [0; 4],
+                    alpha if alpha < FAINT => [0; 4],
                     alpha if alpha > 0.98 => [level(r), level(g), level(b), 255],
                     alpha => [level(r / alpha), level(g / alpha), level(b / alpha), level(alpha * 255.0)],
                 }

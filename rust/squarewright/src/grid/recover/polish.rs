@@ -1,10 +1,10 @@
 //! Pitch and place of the chosen guess, to a hundredth of a pixel and to plain numbers where they fit.
 
-use super::fit::left;
+use super::fit::Summed;
 use super::hypothesis::refined;
 use super::kernel::{Family, Model};
 use super::rungs::{Rungs, middle};
-use super::sketch::{Rows, Sketch, WIDE};
+use super::sketch::{Sketch, WIDE};
 
 /// Steps of the dense search, to each side: pitches, places.
 const STEPS: (i32, i32) = (12, 8);
@@ -17,11 +17,11 @@ const WIDTH: f64 = 0.8;
 pub(super) fn polished(sketch: &Sketch, model: Model) -> Model {
     let dense = dense(&sketch.narrow, model, STEPS);
     let fine = refined(&sketch.wide, dense, 9);
-    if left(&sketch.wide, &fine).rss < left(&sketch.wide, &model).rss { fine } else { model }
+    if sketch.wide.left(&fine).rss < sketch.wide.left(&model).rss { fine } else { model }
 }
 
 /// Searches a dense mesh of pitches and places around a model.
-pub(super) fn dense<const L: usize>(rows: &Rows<L>, model: Model, steps: (i32, i32)) -> Model {
+pub(super) fn dense<const L: usize>(rows: &Summed<L>, model: Model, steps: (i32, i32)) -> Model {
     let length = rows.length() as f64;
     let middle = ((length / 2.0 - model.offset) / model.pitch).floor();
     let place = model.offset + middle * model.pitch;
@@ -32,7 +32,7 @@ pub(super) fn dense<const L: usize>(rows: &Rows<L>, model: Model, steps: (i32, i
         for b in -steps.1..=steps.1 {
             let place = place + f64::from(b) / f64::from(steps.1) * 0.5 * model.pitch.min(4.0);
             let tried = Model { pitch, offset: place - middle * pitch, ..model };
-            let rss = left(rows, &tried).rss + 1e-12 * f64::from(a.abs() + b.abs());
+            let rss = rows.left(&tried).rss + 1e-12 * f64::from(a.abs() + b.abs());
             if rss < best.0 {
                 best = (rss, tried);
             }
@@ -53,7 +53,7 @@ pub(super) struct Span {
 /// One axis of the answer on its way to plain numbers.
 #[derive(Debug, Clone)]
 pub(super) struct Rough<'a> {
-    pub(super) rows: &'a Rows<WIDE>,
+    pub(super) rows: &'a Summed<WIDE>,
     pub(super) model: Model,
     pub(super) span: Span,
     /// The edges of a copy without blending.
@@ -62,13 +62,18 @@ pub(super) struct Rough<'a> {
 
 impl Rough<'_> {
     fn rss(&self, model: &Model) -> f64 {
-        left(self.rows, model).rss
+        self.rows.left(model).rss
     }
 
     /// The residual up to which a plainer model is as good.
     fn limit(&self) -> f64 {
         let slack = if self.model.kernel.family() == Family::Point { 1.15 } else { 1.02 };
         self.rss(&self.model) * slack + 0.02
+    }
+
+    /// The residual up to which a model is as good, when nothing speaks for it.
+    fn close(&self) -> f64 {
+        self.rss(&self.model) * 1.007 + 0.01
     }
 
     fn is_near(&self, pitch: f64) -> bool {
@@ -114,7 +119,7 @@ impl Rough<'_> {
         if !self.is_near(pitch) {
             return None;
         }
-        let (limit, close) = (self.limit(), self.rss(&self.model) * 1.007 + 0.01);
+        let (limit, close) = (self.limit(), self.close());
         let plain = Model { pitch, offset: self.model.offset.round(), ..self.model };
         let is_whole = (pitch - pitch.round()).abs() < 1e-9 && self.model.kernel.family() != Family::Lined;
         if is_whole && self.rss(&plain) <= limit {
@@ -152,9 +157,11 @@ pub(super) fn plain(x: Rough<'_>, y: Rough<'_>) -> (Model, Model) {
             }
         }
     }
-    let alone = |rough: &Rough<'_>| {
-        rough.filling().or_else(|| rough.at(rough.model.pitch.round())).unwrap_or(rough.model)
+    let whole = |rough: &Rough<'_>| {
+        let found = rough.at(rough.model.pitch.round());
+        found.filter(|found| rough.rss(found) <= rough.close())
     };
+    let alone = |rough: &Rough<'_>| rough.filling().or_else(|| whole(rough)).unwrap_or(rough.model);
     (alone(&x), alone(&y))
 }
 
@@ -201,12 +208,12 @@ fn near_offset(model: &Model, other: &Model) -> f64 {
 }
 
 /// Finds the best place for a given pitch, near that of a model: the middle of all that are alike.
-fn best_place<const L: usize>(rows: &Rows<L>, model: Model, pitch: f64) -> Model {
+pub(super) fn best_place<const L: usize>(rows: &Summed<L>, model: Model, pitch: f64) -> Model {
     let middle = ((rows.length() as f64 / 2.0 - model.offset) / model.pitch).floor();
     let start = model.offset + middle * (model.pitch - pitch);
     let tried = (-20..=20).map(|step| {
         let tried = Model { pitch, offset: start + 0.05 * f64::from(step), ..model };
-        (left(rows, &tried).rss, tried.offset)
+        (rows.left(&tried).rss, tried.offset)
     });
     let tried: Vec<(f64, f64)> = tried.collect();
     let least = tried.iter().map(|(rss, _)| *rss).fold(f64::INFINITY, f64::min);

@@ -1,5 +1,7 @@
 //! What is found: the best reading of a picture as cells, the others, and what to know about them.
 
+use serde::{Deserialize, Serialize};
+
 use super::Background;
 use super::copy::{Copy, Kind};
 use super::ground;
@@ -9,7 +11,7 @@ use crate::fault::{Error, Result};
 use crate::grid::Grid;
 
 /// One way to read a picture as cells.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
     /// The grid, trimmed to the figure.
     pub grid: Grid,
@@ -79,7 +81,7 @@ impl Reading {
 }
 
 /// The best reading, and the others worth a look.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Recovery {
     /// The best reading.
     pub best: Reading,
@@ -87,8 +89,16 @@ pub struct Recovery {
     pub alternatives: Vec<Reading>,
 }
 
+impl Recovery {
+    /// Says the same of a picture that is larger by a factor.
+    pub(super) fn scaled(self, factor: f64) -> Self {
+        let scaled = |reading: Reading| reading.placed((0.0, 0.0), factor);
+        Self { best: scaled(self.best), alternatives: self.alternatives.into_iter().map(scaled).collect() }
+    }
+}
+
 /// What the maker should know about a reading.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Warning {
     /// A flat colour round the figure was taken away.

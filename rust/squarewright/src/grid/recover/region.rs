@@ -3,12 +3,14 @@
 //! Four corners are brought upright by the homography that takes them to those of a rectangle, solved from its
 //! eight linear equations (R. Hartley and A. Zisserman, "Multiple View Geometry", 2004, chapter 4).
 
+use serde::{Deserialize, Serialize};
+
 use super::field::Rect;
 use crate::fault::{Error, Result, Watch};
 use crate::picture::Picture;
 
 /// A part of a picture.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum Region {
     /// Pixels from left to right and from top to bottom; the ends are left out.
     Box {

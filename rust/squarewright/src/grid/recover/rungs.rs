@@ -35,6 +35,11 @@ impl Rungs {
         (edges.len() >= 3).then_some(Self { edges, model: *model, length: field.width as f64 })
     }
 
+    /// Counts the edges.
+    pub(super) fn count(&self) -> usize {
+        self.edges.len()
+    }
+
     /// Gives the least and the most distance of the edges from a lattice through 0.
     fn bounds(&self, pitch: f64) -> (f64, f64) {
         self.edges.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), (number, place)| {

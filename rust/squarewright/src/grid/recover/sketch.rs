@@ -5,17 +5,21 @@
 //! in data streams", 2002).
 
 use super::field::Field;
+use super::fit::Summed;
 
 /// Sums kept for the fine search.
 pub(super) const WIDE: usize = 32;
 /// Sums kept for the coarse search.
 pub(super) const NARROW: usize = 16;
 
+/// At least so many pixels of a cell are looked at in the coarse search and in the fine one.
+const SAMPLES: (f64, f64) = (4.0, 8.0);
+
 /// Signed sums along one axis: at each place one value a sum.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Sketch {
-    pub(super) wide: Rows<WIDE>,
-    pub(super) narrow: Rows<NARROW>,
+    pub(super) wide: Summed<WIDE>,
+    pub(super) narrow: Summed<NARROW>,
 }
 
 /// Some lines side by side, place by place.
@@ -81,7 +85,8 @@ impl Sketch {
         let narrow =
             wide.iter().map(|sums| std::array::from_fn(|sum| sums[sum] + sums[sum + NARROW])).collect();
         let count = lines.len() * field.planes.len();
-        Self { narrow: Rows::new(narrow, spread.clone(), count), wide: Rows::new(wide, spread, count) }
+        let narrow = Summed::new(Rows::new(narrow, spread.clone(), count), SAMPLES.0);
+        Self { narrow, wide: Summed::new(Rows::new(wide, spread, count), SAMPLES.1) }
     }
 }
 

@@ -6,10 +6,11 @@ use super::field::{Field, Rect};
 use super::harmonic;
 use super::hint::Range;
 use super::hypothesis::Hypothesis;
-use super::joint::{Pair, pairs};
+use super::joint::pairs;
 use super::kernel::{Kernel, Model, floor};
 use super::polish::{Rough, Span, plain, polished};
 use super::profile::pitches;
+use super::rivals::rivals;
 use super::rungs::Rungs;
 use super::sketch::Sketch;
 use crate::fault::{Result, Watch};
@@ -28,8 +29,13 @@ impl Axis {
         Self { field, sketch, span }
     }
 
-    fn length(&self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         self.field.width as f64
+    }
+
+    /// Gives the edges of a copy without blending.
+    pub(super) fn rungs(&self, model: Model) -> Option<Rungs> {
+        Rungs::new(&self.field, &model)
     }
 
     fn rough(&self, model: Model) -> Rough<'_> {
@@ -38,7 +44,7 @@ impl Axis {
 
     /// The share of all variance that a guess leaves.
     fn unexplained(&self, guess: &Hypothesis) -> f64 {
-        guess.rss * self.sketch.wide.samples / self.sketch.wide.power.max(1e-9)
+        self.sketch.wide.share(guess.rss)
     }
 }
 
@@ -64,8 +70,10 @@ pub(super) struct Solved {
     pub(super) rss: f64,
     /// Whether every change of colour lies on a boundary, without blending.
     pub(super) is_exact: bool,
-    /// The best pairs of other sizes, over the whole picture.
-    pub(super) others: Vec<Pair>,
+    /// Other lattices over the whole picture, best first.
+    pub(super) others: Vec<(Model, Model)>,
+    /// The number of places where colours change on the axis that has fewer, for a copy without blending.
+    pub(super) edges: Option<usize>,
 }
 
 impl Axes {
@@ -94,30 +102,29 @@ pub(super) fn solve(
     censor::relieve(&axes.y.field, &mut ys, watch)?;
     let pairs = pairs(&xs, &ys, (axes.x.length(), axes.y.length()));
     let Some(&best) = pairs.first() else { return Ok(None) };
-    let others = distinct(&pairs);
-    let margin = others.first().map_or(3.0, |other| other.score - best.score);
+    let other = pairs.iter().find(|pair| pair.differs(&best));
+    let margin = other.map_or(3.0, |other| other.score - best.score);
     watch.check(0.7)?;
     let x = settled(&axes.x, best.x.model, across, best.y.pitch());
     let y = settled(&axes.y, best.y.model, down, x.pitch);
     watch.check(0.75)?;
+    let raw = (x, y);
     let (x, y) = plain(axes.x.rough(x), axes.y.rough(y));
-    let is_exact = axes.x.rough(x).rungs.is_some() && axes.y.rough(y).rungs.is_some();
+    let edges = axes.x.rungs(x).zip(axes.y.rungs(y)).map(|(x, y)| x.count().min(y.count()));
     let moved = |model: Model, start: usize| Model { offset: model.offset + start as f64, ..model };
-    let whole = |pair: &Pair| {
-        let mut pair = *pair;
-        pair.x.model = moved(pair.x.model, axes.content.left);
-        pair.y.model = moved(pair.y.model, axes.content.top);
-        pair
-    };
+    let whole = |(x, y): (Model, Model)| (moved(x, axes.content.left), moved(y, axes.content.top));
+    let others = rivals(axes, (x, y), raw, &pairs).into_iter().map(whole).collect();
+    let (x, y) = whole((x, y));
     Ok(Some(Solved {
-        x: moved(x, axes.content.left),
-        y: moved(y, axes.content.top),
+        x,
+        y,
         contrast: best.contrast(),
         margin,
         unexplained: axes.x.unexplained(&best.x).max(axes.y.unexplained(&best.y)),
         rss: best.x.rss.max(best.y.rss),
-        is_exact,
-        others: others.iter().map(whole).collect(),
+        is_exact: edges.is_some(),
+        others,
+        edges,
     }))
 }
 
@@ -150,17 +157,6 @@ fn carry(axes: &Axes, xs: &mut Vec<Hypothesis>, ys: &mut Vec<Hypothesis>) {
             }
         }
     }
-}
-
-/// Lists the best pair of each size other than the best's.
-fn distinct(pairs: &[Pair]) -> Vec<Pair> {
-    let mut kept: Vec<Pair> = vec![pairs[0]];
-    for pair in pairs {
-        if kept.len() < 6 && kept.iter().all(|other| other.differs(pair)) {
-            kept.push(*pair);
-        }
-    }
-    kept.split_off(1)
 }
 
 /// Polishes a model, and again where only every so many boundaries carry edges.

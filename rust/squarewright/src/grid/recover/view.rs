@@ -1,6 +1,7 @@
 //! A picture with its content, on which lattices are laid.
 
 use super::comb;
+use super::confidence;
 use super::copy::{Copy, Kind, LINE};
 use super::edges;
 use super::extent;
@@ -22,6 +23,7 @@ pub(super) struct View<'a> {
     pub(super) turned: &'a Field,
     pub(super) content: Rect,
     pub(super) tolerance: f32,
+    pub(super) storage: &'a Storage<'a>,
 }
 
 impl View<'_> {
@@ -59,7 +61,7 @@ impl View<'_> {
             rows,
             columns,
             colours,
-            confidence: 0.999,
+            confidence: confidence::evidence(&comb),
             kind: Kind::Sharp,
             is_ambiguous: false,
         }))
@@ -94,13 +96,11 @@ impl View<'_> {
     /// Solves the cells of a lattice.
     pub(super) fn painted(&self, x: Model, y: Model, confidence: f64, care: Care) -> Copy {
         let lattice = self.lattice(x, y);
-        let painted = paint(self.field, &lattice, Storage::of(self.picture.jpeg()), care);
+        let painted = paint(self.field, &lattice, self.storage, care);
         let Painted { rows, columns, noise, .. } = painted;
-        let storage = Storage::of(self.picture.jpeg());
-        let pitch = x.pitch.min(y.pitch);
-        let shares = storage.across || storage.down;
-        let chroma = if shares && pitch < 8.0 { 0.6 } else { 1.0 };
-        let doubt = Doubt { levels: noise / pitch, chroma };
+        // Colour that pixels share is known from a quarter of the samples, stored more coarsely.
+        let chroma = if self.storage.across || self.storage.down { 0.4 } else { 1.0 };
+        let doubt = Doubt { levels: noise / x.pitch.min(y.pitch), chroma };
         let colours = joined(&painted.colours(), noise < 0.7, doubt);
         let kind = match x.kernel.family() {
             Family::Edge => Kind::Sharp,

@@ -1,9 +1,13 @@
 //! Surveys a JPEG before it is unpacked: how it was compressed, what goes with it, and whether it ends.
 
+use std::fmt;
+use std::sync::Arc;
+
 use image::metadata::Orientation;
 
 use super::frame::Frame;
 use super::segment::{Close, EXIF, PROFILE, QUANTISATION, SCAN, Segment, Segments};
+use super::unpack::unpack_apart;
 use crate::fault::PictureFault;
 use crate::picture::limits;
 
@@ -26,6 +30,35 @@ pub struct JpegFacts {
     /// Whether the pixels were turned or mirrored after decoding, so that the 8 × 8 blocks no longer begin
     /// at the top left.
     pub turned: bool,
+    /// The file itself.
+    pub(super) packed: Packed,
+}
+
+impl JpegFacts {
+    /// Unpacks brightness and the two colours as they are stored, three bytes a pixel, before turning: where
+    /// red, green and blue were cut off at black or full, these were not. None when they are not stored apart.
+    pub fn unpacked_apart(&self) -> Option<Vec<u8>> {
+        unpack_apart(&self.packed.0)
+    }
+}
+
+/// The bytes of a file, told by their number alone. They are no part of what a picture equals: what follows its
+/// end does not matter.
+#[derive(Clone)]
+pub(super) struct Packed(Arc<[u8]>);
+
+impl PartialEq for Packed {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Eq for Packed {}
+
+impl fmt::Debug for Packed {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{} bytes", self.0.len())
+    }
 }
 
 /// Natural index of each place in the zigzag order (T.81, figure A.6).
@@ -155,7 +188,7 @@ impl<'a> Survey<'a> {
     }
 
     /// Gives the facts, when every component has its table.
-    pub(super) fn into_facts(self) -> Option<JpegFacts> {
+    pub(super) fn into_facts(self, bytes: &[u8]) -> Option<JpegFacts> {
         let turned = self.orientation() != Orientation::NoTransforms;
         let frame = self.frame?;
         let progressive = frame.is_progressive();
@@ -166,6 +199,6 @@ impl<'a> Survey<'a> {
             Some(JpegComponent { quantisation: quantisation?, sampling })
         });
         let components = components.collect::<Option<Vec<_>>>().filter(|parts| !parts.is_empty())?;
-        Some(JpegFacts { components, progressive, turned })
+        Some(JpegFacts { components, progressive, turned, packed: Packed(bytes.into()) })
     }
 }

@@ -42,16 +42,31 @@ pub(in crate::picture) fn decode(bytes: &[u8], care: Care, watch: &dyn Watch) ->
         orientation: survey.orientation(),
         profile: survey.profile().filter(|_| !survey.has_inks()),
         notes,
-        jpeg: survey.into_facts(),
+        jpeg: survey.into_facts(bytes),
     })
 }
 
-fn unpack(bytes: &[u8], width: u32, height: u32) -> Result<Sheet, PictureFault> {
-    let options = DecoderOptions::default()
+fn options() -> DecoderOptions {
+    DecoderOptions::default()
         .set_strict_mode(false)
         .set_max_width(limits::SIDE as usize)
         .set_max_height(limits::SIDE as usize)
-        .jpeg_set_max_scans(SCANS);
+        .jpeg_set_max_scans(SCANS)
+}
+
+/// Unpacks brightness and colour as they are stored, three bytes a pixel, with colour spread over all pixels.
+pub(super) fn unpack_apart(bytes: &[u8]) -> Option<Vec<u8>> {
+    let options = options().jpeg_set_out_colorspace(ColorSpace::YCbCr);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
+    decoder.decode_headers().ok()?;
+    if decoder.input_colorspace() != Some(ColorSpace::YCbCr) {
+        return None;
+    }
+    decoder.decode().ok()
+}
+
+fn unpack(bytes: &[u8], width: u32, height: u32) -> Result<Sheet, PictureFault> {
+    let options = options();
     let mut headers = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
     headers.decode_headers().map_err(|error| fault(&error))?;
     // the way to four channels is there for these alone
