@@ -200,12 +200,17 @@ impl PyRecovery {
         let (recovery, region) = serde_json::from_str(readings)
             .and_then(|recovery| Ok((recovery, serde_json::from_str(region)?)))
             .map_err(|error| bad_argument("readings", "what a recovery keeps", error.to_string()))?;
-        Ok(Self { recovery: Arc::new(recovery), picture: Arc::clone(&picture.picture), region, notes })
+        let (recovery, path) = (Arc::new(recovery), picture.path.clone());
+        Ok(Self { recovery, picture: Arc::clone(&picture.picture), region, notes, path })
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Kept)> {
-        let picture =
-            PyPicture { picture: Arc::clone(&self.picture), name: None, path: None, warnings: Vec::new() };
+        let picture = PyPicture {
+            picture: Arc::clone(&self.picture),
+            name: None,
+            path: self.path.clone(),
+            warnings: Vec::new(),
+        };
         let readings = serde_json::to_string(&*self.recovery).expect("readings are numbers and words");
         let region = serde_json::to_string(&self.region).expect("a region is numbers");
         Ok((py.get_type::<Self>().getattr("_kept")?, (picture, readings, region, self.notes.clone())))
