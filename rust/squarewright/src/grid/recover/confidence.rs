@@ -4,6 +4,9 @@ use super::comb::Comb;
 use super::sample::Sampled;
 use super::solve::Solved;
 
+/// Cells longer than this, against their width, are hardly squares that were squeezed.
+const LONG: f64 = 1.4;
+
 /// Rates a reading of an even comb from 0 to 1.
 ///
 /// Flat blocks of more than one pixel are strong evidence, limited only by how few changes of colour were
@@ -23,7 +26,18 @@ pub(super) fn of(comb: &Comb, sampled: &Sampled) -> f64 {
 pub(super) fn of_solved(solved: &Solved) -> f64 {
     let told = 3.2 * (solved.contrast.min(3.0) - 0.95) + 0.8 * solved.margin.min(2.0) - 0.5;
     let curve = 1.0 / (1.0 + libm::exp(-told));
-    solved.edges.map_or(curve, |edges| curve.min(of_edges(edges)))
+    solved.edges.map_or(curve, |edges| curve.min(of_edges(edges))).min(of_shape(solved))
+}
+
+/// Gives how sure the shape of the cells lets a reading be: nearly all art is drawn in squares, and copies are
+/// seldom squeezed by more than a third (common practice).
+fn of_shape(solved: &Solved) -> f64 {
+    let (long, short) = (solved.x.pitch.max(solved.y.pitch), solved.x.pitch.min(solved.y.pitch));
+    match long / short {
+        far if far > LONG => 0.85,
+        _ if solved.is_split => 0.95,
+        _ => 1.0,
+    }
 }
 
 /// Gives how often so few places of change, along the axis that has fewer, tell the right pitch: with two of them

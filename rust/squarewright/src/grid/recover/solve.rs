@@ -74,6 +74,8 @@ pub(super) struct Solved {
     pub(super) others: Vec<(Model, Model)>,
     /// The number of places where colours change on the axis that has fewer, for a copy without blending.
     pub(super) edges: Option<usize>,
+    /// Whether long cells were taken apart into squares.
+    pub(super) is_split: bool,
 }
 
 impl Axes {
@@ -113,6 +115,11 @@ pub(super) fn solve(
     let edges = axes.x.rungs(x).zip(axes.y.rungs(y)).map(|(x, y)| x.count().min(y.count()));
     let moved = |model: Model, start: usize| Model { offset: model.offset + start as f64, ..model };
     let whole = |(x, y): (Model, Model)| (moved(x, axes.content.left), moved(y, axes.content.top));
+    let (raw, (x, y)) = match split((x, y)).filter(|_| wanted.is_none()) {
+        Some(both) => ((x, y), both),
+        None => (raw, (x, y)),
+    };
+    let is_split = raw.0.pitch > 1.5 * x.pitch || raw.1.pitch > 1.5 * y.pitch;
     let others = rivals(axes, (x, y), raw, &pairs).into_iter().map(whole).collect();
     let (x, y) = whole((x, y));
     Ok(Some(Solved {
@@ -125,7 +132,22 @@ pub(super) fn solve(
         is_exact: edges.is_some(),
         others,
         edges,
+        is_split,
     }))
+}
+
+/// Cells that are twice or thrice as long as they are wide are most likely as many squares of one colour each,
+/// for art is drawn in squares: gives the lattice with these apart.
+fn split((x, y): (Model, Model)) -> Option<(Model, Model)> {
+    /// How far from a whole number of squares the longer side may be: copies are squeezed by as much.
+    const SQUEEZED: f64 = 0.2;
+    let parts = |long: f64, short: f64| {
+        let count = (long / short).round();
+        (count >= 2.0 && (long / short / count - 1.0).abs() <= SQUEEZED).then_some(count)
+    };
+    let cut = |model: Model, count: f64| Model { pitch: model.pitch / count, ..model };
+    let across = parts(x.pitch, y.pitch).map(|count| (cut(x, count), y));
+    across.or_else(|| parts(y.pitch, x.pitch).map(|count| (x, cut(y, count))))
 }
 
 /// Keeps pitches within a range that is known, and fills it evenly.
