@@ -52,8 +52,8 @@ from squarewright._core import (
     plan_cuts,
     recover,
     strengthened,
-    weak_spots,
     ways,
+    weak_spots,
 )
 from squarewright.errors import (
     ArgumentError,
@@ -123,8 +123,8 @@ __all__ = [
     "read_stock",
     "recover",
     "strengthened",
-    "weak_spots",
     "ways",
+    "weak_spots",
 ]
 
 if _DEBUG_BUILD:

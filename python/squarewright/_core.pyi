@@ -59,8 +59,8 @@ __all__ = [
     "plan_cuts",
     "recover",
     "strengthened",
-    "weak_spots",
     "ways",
+    "weak_spots",
 ]
 
 VERSION: Final[str]
@@ -107,7 +107,7 @@ class Painting:
         *,
         outline: str = "first",
         edges: str = "own",
-        wait: tuple[int, int] = (20, 60),
+        wait: tuple[int, int] = ...,
         outline_cells: object | None = None,
         coats: int = 2,
         weak_coats: int = 3,
