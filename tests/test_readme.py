@@ -10,9 +10,9 @@ ROOT = Path(__file__).parent.parent
 BLOCKS = re.findall(r"```(\w+)\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
 
 
-def test_the_python_block_prints_what_is_shown() -> None:
-    (code,) = (text for kind, text in BLOCKS if kind == "python")
-    (shown,) = (text for kind, text in BLOCKS if kind == "text")
+def test_the_python_blocks_print_what_is_shown() -> None:
+    code = "".join(text for kind, text in BLOCKS if kind == "python")
+    shown = "".join(text for kind, text in BLOCKS if kind == "text")
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout == shown
 
@@ -20,7 +20,7 @@ def test_the_python_block_prints_what_is_shown() -> None:
 def test_the_commands_run(tmp_path: Path) -> None:
     lines = [line for kind, text in BLOCKS if kind == "sh" for line in text.splitlines()]
     commands = [shlex.split(line) for line in lines if line.startswith("squarewright ")]
-    assert len(commands) == 3
+    assert len(commands) == 4
     for command in commands:
         arguments = [str(ROOT / word) if word.startswith("examples/") else word for word in command[1:]]
         subprocess.run([sys.executable, "-m", "squarewright", *arguments], cwd=tmp_path, check=True)
