@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Mixes, Painting, Stage};
+use super::{Ending, Making, Mixes, Mounting, Painting, Stage};
 use crate::colour::Rgb;
-use crate::cut::{CutPlan, Cutting, plan_cuts};
+use crate::cut::{Backing, CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::outline::{
@@ -69,6 +69,8 @@ pub struct Plan {
     tally: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,
+    mounting: Mounting,
+    backing: Option<Backing>,
     painting: Painting,
     amounts: Amounts,
 }
@@ -107,10 +109,12 @@ impl Plan {
             tally,
             mixes: Mixes::default(),
             cuts: None,
+            mounting: Mounting::default(),
+            backing: None,
             painting: Painting::default(),
             amounts: Amounts::default(),
         };
-        plan.painted(Painting::default(), None)
+        plan.mounted(Mounting::default())?.painted(Painting::default(), None)
     }
 
     /// Gives the name of the figure.
@@ -155,6 +159,20 @@ impl Plan {
 
     pub(super) fn with_mixes(self, mixes: Mixes) -> Self {
         Self { mixes, ..self }
+    }
+
+    /// Gives what was decided about mounting it.
+    pub fn mounting(&self) -> &Mounting {
+        &self.mounting
+    }
+
+    /// Gives the card behind it; none when it has no backing.
+    pub fn backing(&self) -> Option<&Backing> {
+        self.backing.as_ref()
+    }
+
+    pub(super) fn with_mounting(self, mounting: Mounting, backing: Option<Backing>) -> Self {
+        Self { mounting, backing, ..self }
     }
 
     /// Gives what was decided about painting it.
@@ -216,7 +234,8 @@ impl Plan {
         for (mark, cell) in painting.outline_cells.iter_mut().flatten().zip(plan.grid.cells()) {
             *mark &= cell.is_some();
         }
-        let plan = plan.with_mixes(self.mixes.clone()).painted(painting, self.amounts.stock().as_ref())?;
+        let plan = plan.mounted(self.mounting)?.with_mixes(self.mixes.clone());
+        let plan = plan.painted(painting, self.amounts.stock().as_ref())?;
         match &self.cuts {
             Some(cuts) => plan.cut(&cuts.cutting, watch),
             None => Ok(plan),
