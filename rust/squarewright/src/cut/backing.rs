@@ -86,11 +86,12 @@ impl Card {
 }
 
 /// The card of one figure; places are measured from the top-left corner of the grid, seen from the front.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Backing {
     /// What it was planned by.
     pub card: Card,
     /// What is backed: the figure, or the whole boards.
+    #[serde(skip)]
     pub backed: Vec<Contour>,
     /// The card as it is cut for gluing.
     pub contours: Vec<Contour>,

@@ -15,7 +15,7 @@ const DRY_PAINT: Estimate = Estimate::new(0.4, 0.6, 0.8);
 const PLAY: Length = Length::inches(1, 8);
 
 /// The weight and its fixings; places are measured from the top-left corner of the grid, seen from the front.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Hanging {
     /// Grams of board.
     pub board: Estimate,

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Mixes, Mounting, Painting, Stage};
+use super::{Ending, Making, Mixes, Mounting, Painting, Stage, Timing};
 use crate::colour::Rgb;
 use crate::cut::{Backing, CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Watch};
@@ -73,6 +73,7 @@ pub struct Plan {
     backing: Option<Backing>,
     painting: Painting,
     amounts: Amounts,
+    timing: Timing,
 }
 
 impl Plan {
@@ -113,6 +114,7 @@ impl Plan {
             backing: None,
             painting: Painting::default(),
             amounts: Amounts::default(),
+            timing: Timing::default(),
         };
         plan.mounted(Mounting::default())?.painted(Painting::default(), None)
     }
@@ -193,6 +195,17 @@ impl Plan {
         Self { amounts, ..self }
     }
 
+    /// Gives what the maker says about time.
+    pub fn timing(&self) -> &Timing {
+        &self.timing
+    }
+
+    /// Gives the plan with other rates and times.
+    #[must_use]
+    pub fn with_timing(self, timing: Timing) -> Self {
+        Self { timing, ..self }
+    }
+
     /// Gives the cuts of a figure that is cut out, once they are planned.
     pub fn cuts(&self) -> Option<&CutPlan> {
         self.cuts.as_ref()
@@ -234,7 +247,8 @@ impl Plan {
         for (mark, cell) in painting.outline_cells.iter_mut().flatten().zip(plan.grid.cells()) {
             *mark &= cell.is_some();
         }
-        let plan = plan.mounted(self.mounting)?.with_mixes(self.mixes.clone());
+        let plan =
+            plan.mounted(self.mounting)?.with_mixes(self.mixes.clone()).with_timing(self.timing.clone());
         let plan = plan.painted(painting, self.amounts.stock().as_ref())?;
         match &self.cuts {
             Some(cuts) => plan.cut(&cuts.cutting, watch),
