@@ -24,7 +24,7 @@ use crate::length::whole;
 ///     A hole in the card narrower than this stays closed until the card is trimmed.
 /// web : Length or str, default "1/4 in"
 ///     The side of the square of card that stays where cells meet only at a corner.
-/// card : tuple of Length or str, default ("12 in", "12 in")
+/// card : tuple of Length or str, default ("20 in", "30 in")
 ///     Width and height of a sheet of card.
 /// card_thickness : Length or str, default "1/8 in"
 ///     How thick it is.

@@ -37,7 +37,7 @@ pub struct Card {
 }
 
 impl Default for Card {
-    /// Gives a margin of 1/4 in with square corners, holes from 1 in, webs of 1/4 in, sheets of 12 in × 12 in
+    /// Gives a margin of 1/4 in with square corners, holes from 1 in, webs of 1/4 in, sheets of 20 in × 30 in
     /// and 1/8 in of corrugated card, 500 g/m² (400 to 600), under a thin coat of white glue, 170 ml/m²
     /// (120 to 220): all common practice.
     fn default() -> Self {
@@ -46,7 +46,7 @@ impl Default for Card {
             corners: Corners::Square,
             smallest_hole: Length::INCH,
             web: Length::inches(1, 4),
-            sheet: (Length::inches(12, 1), Length::inches(12, 1)),
+            sheet: (Length::inches(20, 1), Length::inches(30, 1)),
             thickness: Length::inches(1, 8),
             grams: Estimate::new(400.0, 500.0, 600.0),
             glue: Estimate::new(120.0, 170.0, 220.0),

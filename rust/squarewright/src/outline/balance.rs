@@ -35,21 +35,24 @@ pub fn hook(grid: &Grid, inset: f64) -> Option<Point> {
     Some(Point { row, column })
 }
 
-/// Finds where two fixings bear half of the figure each: at one height not below the centroid, as far to its left
-/// as to its right, as far apart as the figure allows with `inset` cells left free all round, and then as high.
+/// Finds where two fixings bear half of the figure each: at one height above the centroid, as far to its left as
+/// to its right, with `inset` cells left free all round.
+///
+/// Fixings far apart and far above the centroid hold steady, so the smaller of the two is made as large as the
+/// figure allows; then the larger.
 pub fn pair(grid: &Grid, inset: f64) -> Option<(Point, Point)> {
     let Point { row: middle, column } = centroid(grid);
     let at = |row: f64, off: f64| Point { row, column: column + off };
     let lines = (0..grid.columns()).flat_map(|line| [line as f64 + inset, (line + 1) as f64 - inset]);
     let mut offs: Vec<f64> = lines.map(|line| (line - column).abs()).filter(|&off| off > inset).collect();
     offs.sort_by(|a, b| b.total_cmp(a));
-    let mut widest: Option<(f64, f64)> = None;
-    for row in (0..grid.rows()).map(|row| row as f64 + inset).take_while(|&row| row <= middle) {
-        let free = |off: f64| is_clear(grid, at(row, -off), inset) && is_clear(grid, at(row, off), inset);
-        let wider = offs.iter().copied().take_while(|&off| widest.is_none_or(|(_, known)| off > known));
-        widest = wider.into_iter().find(|&off| free(off)).map(|off| (row, off)).or(widest);
-    }
-    widest.map(|(row, off)| (at(row, -off), at(row, off)))
+    let steady = |&(row, off): &(f64, f64)| (off.min(middle - row), off.max(middle - row));
+    let rows = (0..grid.rows()).map(|row| row as f64 + inset).take_while(|&row| row < middle);
+    let free =
+        |row: f64, off: f64| is_clear(grid, at(row, -off), inset) && is_clear(grid, at(row, off), inset);
+    let widest = rows.filter_map(|row| offs.iter().find(|&&off| free(row, off)).map(|&off| (row, off)));
+    let best = widest.reduce(|best, other| if steady(&other) > steady(&best) { other } else { best });
+    best.map(|(row, off)| (at(row, -off), at(row, off)))
 }
 
 /// Tells whether the square that reaches `inset` from a point lies on the figure.

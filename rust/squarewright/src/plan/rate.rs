@@ -100,7 +100,7 @@ impl Rate {
             Self::Coat => ("coat", "100 sq cm", (1.0, 3.0)),
             Self::Patch => ("patch", "patch", (0.2, 0.6)),
             Self::Change => ("change", "change", (2.0, 5.0)),
-            Self::Border => ("border", "metre", (1.0, 3.0)),
+            Self::Border => ("border", "metre", (5.0, 15.0)),
             Self::Stroke => ("stroke", "cut", (0.3, 1.0)),
             Self::Knife => ("knife", "metre", (1.0, 3.0)),
             Self::Card => ("card", "metre", (3.0, 8.0)),

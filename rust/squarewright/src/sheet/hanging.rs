@@ -78,7 +78,10 @@ fn places(flow: &mut Flow, plan: &Plan) {
     let down = |at: Place| text(at.y - hung.top());
     let point = |key: &str, at: Place| fill(key, &[("x", &across(at)), ("y", &down(at))]);
     flow.paragraph(&point("hanging.balance", hanging.balance));
-    let inset = kept(&ruler.text(plan.mounting().inset));
+    // Rounded up, so that a fixing keeps its distance.
+    let (inset, graduation) = (plan.mounting().inset, ruler.graduation());
+    let up = Length::from_units(graduation.units() - 1);
+    let inset = kept(&ruler.text((inset + up).ratio().floor_to(graduation)));
     match hanging.hook {
         Some(at) => flow.paragraph(&point("hanging.hook", at)),
         None => flow.paragraph(&fill("hanging.no-hook", &[("inset", &inset)])),

@@ -44,7 +44,7 @@ fn span(Minutes { low, high }: Minutes) -> String {
     let (key, unit, digits) = if high < 100.0 {
         ("steps.minutes", 1.0, 0)
     } else {
-        ("steps.hours", 60.0, usize::from(high < 1200.0))
+        ("steps.hours", 60.0, usize::from(high < 600.0))
     };
     let number = |minutes: f64| format!("{:.digits$}", minutes / unit);
     let (low, high) = (number(low), number(high));
