@@ -17,22 +17,31 @@ COLOURS = [
     *("#29366f", "#3b5dc9", "#41a6f6", "#73eff7", "#f4f4f4", "#94b0c2", "#566c86", "#333c57"),
     *("#8b5a2b", "#c68642", "#f3e0b5", "#6b8e23", "#2e4a3a", "#d98cb3", "#7a1f3d", "#9c9c9c"),
 ]
-EXTRA = {"cream": "#f2e6c4", "olive": "#6a6b2c", "teal": "#1c6e73", "coral": "#f07c6a", "navy": "#1e2a4f", "lilac": "#b59bcb"}
+EXTRA = {
+    "cream": "#f2e6c4",
+    "olive": "#6a6b2c",
+    "teal": "#1c6e73",
+    "coral": "#f07c6a",
+    "navy": "#1e2a4f",
+    "lilac": "#b59bcb",
+}
 
 
 def shop(prices: list[int] | None = None, owned: tuple[str, ...] = ()) -> sw.Stock:
     shades = {paint.name: paint.hex for paint in sw.Stock.basic().paints} | EXTRA
     priced = prices or [None] * len(shades)
-    return sw.Stock([
-        sw.Paint(
-            name,
-            code,
-            owned=name in owned,
-            price=None if price is None else price / 100,
-            currency=None if price is None else "EUR",
-        )
-        for (name, code), price in zip(shades.items(), priced, strict=True)
-    ])
+    return sw.Stock(
+        [
+            sw.Paint(
+                name,
+                code,
+                owned=name in owned,
+                price=None if price is None else price / 100,
+                currency=None if price is None else "EUR",
+            )
+            for (name, code), price in zip(shades.items(), priced, strict=True)
+        ]
+    )
 
 
 def cheapest(ways: list[list[dict]], costs: dict[str, int]) -> int:
@@ -68,7 +77,8 @@ def cheapest(ways: list[list[dict]], costs: dict[str, int]) -> int:
 def minimal(ways: list[list[dict]]) -> list[list[dict]]:
     """Leave out sets that hold another: they cost no less."""
     return [
-        [way for way in found if not any(set(other["parts"]) < set(way["parts"]) for other in found)] for found in ways
+        [way for way in found if not any(set(other["parts"]) < set(way["parts"]) for other in found)]
+        for found in ways
     ]
 
 
@@ -119,7 +129,10 @@ def test_small_shops_are_solved_as_by_trying_all(seed: int) -> None:
     least = next(
         count
         for count in range(len(names) + 1)
-        if any(all(any(way <= set(kept) for way in found) for found in reached) for kept in combinations(names, count))
+        if any(
+            all(any(way <= set(kept) for way in found) for found in reached)
+            for kept in combinations(names, count)
+        )
     )
     assert bought.proven
     assert len(bought.paints) == least
@@ -166,6 +179,8 @@ def test_the_command_says_what_to_buy() -> None:
     command = [sys.executable, "-m", "squarewright", "paints", "buy", "#b13e53", "#38b764"]
     told = subprocess.run(command, capture_output=True, text=True, check=True)
     assert told.stdout.startswith("Buy nothing.\n#b13e53: ")
-    report = json.loads(subprocess.run([*command, "--json"], capture_output=True, text=True, check=True).stdout)
+    report = json.loads(
+        subprocess.run([*command, "--json"], capture_output=True, text=True, check=True).stdout
+    )
     assert report["proven"] is True
     assert len(report["recipes"]) == 2

@@ -1,9 +1,11 @@
 """Card, edges, weight, fixings, steps and hours, against shapely and closed forms."""
 
+import io
 import json
 import math
 
 import numpy as np
+import pdfplumber
 import pytest
 import shapely
 from shapely import affinity
@@ -294,3 +296,61 @@ def test_a_rate_that_is_none_is_refused(heron: sw.Plan) -> None:
     for rates in ({"hop": (1, 2)}, {"mark": (2, 1)}):
         with pytest.raises(sw.ArgumentError, match="rates"):
             sw.plan(heron.grid, panel=PANEL, rates=rates)
+
+
+def printed(plan: sw.Plan, title: str, paper: str = "letter") -> list:
+    book = pdfplumber.open(io.BytesIO(plan.to_pdf(paper)))
+    return [page for page in book.pages if (page.extract_text() or "").splitlines()[0].startswith(title)]
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("corners", ["square", "round"])
+def test_the_card_is_printed_from_behind_at_true_size(paper: str, corners: str) -> None:
+    heron = sw.plan(HERON, panel=PANEL, pitch="1/10 in", mounting=sw.Mounting(corners=corners))
+    (page,) = [page for page in printed(heron, "Card", paper) if "BACK" in page.extract_text()]
+    thick = [line for line in page.lines if line["linewidth"] == pytest.approx(1.4)]
+    sides = [shapely.LineString(line["pts"]) for line in thick]
+    drawn = shapely.unary_union(sides)
+    behind = surface(heron.backing["mirrored"])
+    points = affinity.scale(behind, 72 / INCH, 72 / INCH, origin=(0, 0)).boundary
+    left, top, right, bottom = points.bounds
+    assert np.subtract(drawn.bounds[2:], drawn.bounds[:2]) == pytest.approx(
+        (right - left, bottom - top), abs=0.01
+    )
+    moved = affinity.translate(points, drawn.bounds[0] - left, drawn.bounds[1] - top)
+    assert moved.hausdorff_distance(drawn) < 0.02
+    assert drawn.length == pytest.approx(heron.backing["cut_mm"] / INCH * 72, rel=1e-3)
+
+
+def test_large_cards_lie_on_several_pages_and_none_of_it_is_lost(heron: sw.Plan) -> None:
+    sheets = [page for page in printed(heron, "Card") if "BACK" in page.extract_text()]
+    assert len(sheets) > 1
+    # Neighbours share what lies in their overlap, so at least the whole outline is drawn.
+    length = sum(
+        shapely.LineString(line["pts"]).length
+        for page in sheets
+        for line in page.lines
+        if line["linewidth"] == pytest.approx(1.4)
+    )
+    whole = heron.backing["cut_mm"] / INCH * 72
+    assert whole < length < 1.5 * whole
+    words = " ".join(page.extract_text() for page in sheets)
+    assert words.count("hook") >= 1 and words.count("fixing") >= 2
+
+
+def test_every_step_has_a_box_and_the_pages_carry_their_cautions(heron: sw.Plan) -> None:
+    boxes = sum(abs(rect["width"] - 9) < 0.01 for page in printed(heron, "All steps") for rect in page.rects)
+    assert boxes == len(heron.hours["steps"])
+    (gluing,) = printed(heron, "Card and glue")
+    (hanging,) = printed(heron, "Hanging")
+    gluing, hanging = (" ".join(page.extract_text().split()) for page in (gluing, hanging))
+    for word in ("Waxed paper", "overnight", "label", "blade"):
+        assert word in gluing
+    for word in ("4 times", "cables and pipes", "qualified", "Weigh it"):
+        assert word in hanging
+    assert f"({heron.hanging['grams'][1]:.0f} g)" in hanging
+    bare = sw.plan(heron.grid, panel=PANEL, backing=False)
+    assert not printed(bare, "Card")
+    assert "crumbles" in printed(bare, "Hanging")[0].extract_text()
+    square = sw.plan(heron.grid, panel=PANEL, ending="whole square")
+    assert "Frame: 12 1/8 in" in " ".join(printed(square, "Hanging")[0].extract_text().split())

@@ -53,8 +53,8 @@ from squarewright._core import (
     plan_cuts,
     recover,
     strengthened,
-    weak_spots,
     ways,
+    weak_spots,
 )
 from squarewright.errors import (
     ArgumentError,
@@ -125,8 +125,8 @@ __all__ = [
     "read_stock",
     "recover",
     "strengthened",
-    "weak_spots",
     "ways",
+    "weak_spots",
 ]
 
 if _DEBUG_BUILD:

@@ -59,8 +59,8 @@ __all__ = [
     "plan_cuts",
     "recover",
     "strengthened",
-    "weak_spots",
     "ways",
+    "weak_spots",
 ]
 
 VERSION: Final[str]

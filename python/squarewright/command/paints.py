@@ -18,7 +18,8 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     commands : action
         The commands of the parser.
     """
-    paints = commands.add_parser("paints", help="list paints, find recipes, choose what to buy, learn from a test mix")
+    told = "list paints, find recipes, choose what to buy, learn from a test mix"
+    paints = commands.add_parser("paints", help=told)
     actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | buy | calibrate")
     listing = actions.add_parser("list", help="list the paints")
     mixing = actions.add_parser("mix", help="find recipes for a colour")
@@ -167,7 +168,8 @@ def _bought(purchase: Purchase, as_json: bool) -> str:
     lines = [f"Buy {bought}{cost}."]
     lines.extend(f"{recipe.target}: {recipe}, {recipe.nearness}" for recipe in purchase.recipes)
     lines.extend(
-        f"{recipe.target}: out of reach; nearest is {recipe.hex} from {recipe}" for recipe in purchase.unreachable
+        f"{recipe.target}: out of reach; nearest is {recipe.hex} from {recipe}"
+        for recipe in purchase.unreachable
     )
     return "\n".join(names.escaped(line) for line in lines)
 
