@@ -28,7 +28,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 fn picture(flow: &mut Flow, plan: &Plan) {
     let grid = plan.grid();
     // Warnings belong on the same page.
-    let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(2, 1) };
+    let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
     let across = room.width.ratio().over(grid.columns());
     let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
