@@ -9,7 +9,7 @@ use super::words::{kept, say};
 use crate::cut::{Backing, mirrored};
 use crate::length::{Area, Length, Place};
 use crate::outline::Contour;
-use crate::plan::Plan;
+use crate::plan::{Ending, Plan};
 
 /// The arm of the cross of a fixing.
 const ARM: Length = Length::from_units(Length::PT.units() * 7);
@@ -19,7 +19,9 @@ const SIGN: [[(i64, i64); 2]; 3] = [[(0, 0), (0, 5)], [(0, 5), (3, 5)], [(0, 3),
 const STEP: Length = Length::from_units(Length::PT.units() * 7);
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let Some(backing) = plan.backing() else { return Vec::new() };
+    // The card of a whole square is a rectangle: its sides say all.
+    let shaped = plan.making().ending == Ending::CutOut;
+    let Some(backing) = plan.backing().filter(|_| shaped) else { return Vec::new() };
     let fit = plan.fit();
     let width = fit.width().nearest();
     let behind = Backing { contours: mirrored(&backing.contours, width), ..backing.clone() };

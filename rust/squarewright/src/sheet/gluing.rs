@@ -5,7 +5,7 @@ use super::paper::Paper;
 use super::words::{fill, kept, say};
 use crate::cut::{Backing, Estimate};
 use crate::length::Length;
-use crate::plan::{Plan, Rate};
+use crate::plan::{Ending, Plan, Rate};
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let Some(backing) = plan.backing() else { return Vec::new() };
@@ -15,8 +15,15 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.heading(say("gluing.order"));
     let (low, high) = plan.timing().rates.minutes(Rate::Dry);
     let text = |length: Length| kept(&plan.fit().ruler.text(length));
-    for key in ["gluing.cut", "gluing.flat", "gluing.spread", "gluing.lay", "gluing.press"] {
-        flow.ticked(&fill(key, &[("margin", &text(backing.card.margin))]));
+    let extent = backing.extent();
+    let cut = match plan.making().ending {
+        Ending::CutOut => "gluing.cut",
+        Ending::WholeSquare => "gluing.cut-square",
+    };
+    let sides = format!("{} × {}", text(extent.width), text(extent.height));
+    flow.ticked(&fill(cut, &[("margin", &text(backing.card.margin)), ("sides", &sides)]));
+    for key in ["gluing.flat", "gluing.spread", "gluing.lay", "gluing.press"] {
+        flow.ticked(say(key));
     }
     flow.ticked(&fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
     flow.ticked(say("gluing.trim"));
