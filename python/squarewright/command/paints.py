@@ -18,8 +18,9 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     commands : action
         The commands of the parser.
     """
-    told = "list paints, find recipes, choose what to buy, learn from a test mix"
-    paints = commands.add_parser("paints", help=told)
+    paints = commands.add_parser(
+        "paints", help="list paints, find recipes, choose what to buy, learn from a test mix"
+    )
     actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | buy | calibrate")
     listing = actions.add_parser("list", help="list the paints")
     mixing = actions.add_parser("mix", help="find recipes for a colour")

@@ -100,18 +100,7 @@ impl PyPlan {
     /// ``area_cm2`` for each colour, in the order of the codes.
     #[getter]
     fn colours<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
-        let cell = self.plan.cell_cm2();
-        let described = self.plan.tally().iter().map(|tally| {
-            let entry = PyDict::new(py);
-            entry.set_item("code", &tally.code)?;
-            entry.set_item("name", &tally.name)?;
-            entry.set_item("hex", tally.colour.to_string())?;
-            entry.set_item("cells", tally.cells)?;
-            entry.set_item("patches", tally.patches)?;
-            entry.set_item("area_cm2", cell * tally.cells as f64)?;
-            Ok(entry)
-        });
-        described.collect()
+        painting::colours(&self.plan, py)
     }
 
     /// How each colour is mixed, in the order of the codes; empty when no stock was given.
