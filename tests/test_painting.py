@@ -25,7 +25,7 @@ def test_areas_of_the_jars_are_those_of_the_figure(heron: sw.Plan) -> None:
     sides = sum(
         np.count_nonzero(padded & ~np.roll(padded, shift, axis)) for axis in (0, 1) for shift in (1, -1)
     )
-    area = cells.sum() * pitch**2 + sides * pitch * 6.35
+    area = cells.sum() * pitch**2 + sides * pitch * (6.35 + 3.175)  # board and card
     assert sum(jar["area_cm2"] for jar in heron.jars) == pytest.approx(area / 100, rel=1e-3)
     assert heron.layers["primer"]["area_cm2"] == pytest.approx(area / 100, rel=1e-3)
 

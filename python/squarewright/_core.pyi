@@ -27,6 +27,7 @@ __all__ = [
     "Length",
     "Margins",
     "Mark",
+    "Mounting",
     "Paint",
     "Painting",
     "Panel",
@@ -99,6 +100,26 @@ class Length:
     def __ge__(self, other: Length, /) -> bool: ...
     def __hash__(self) -> int: ...
     def __reduce__(self) -> tuple[Any, ...]: ...
+
+@final
+class Mounting:
+    def __new__(
+        cls,
+        *,
+        margin: Length | str | None = None,
+        corners: str = "square",
+        smallest_hole: Length | str | None = None,
+        web: Length | str | None = None,
+        card: tuple[Length | str, Length | str] | None = None,
+        card_thickness: Length | str | None = None,
+        card_grams: tuple[float, float, float] | None = None,
+        glue: tuple[float, float, float] | None = None,
+        density: tuple[float, float, float] | None = None,
+        rating: float = 4.0,
+        fixing_grams: float = 450.0,
+        inset: Length | str | None = None,
+    ) -> Mounting: ...
+    def __eq__(self, other: object, /) -> bool: ...
 
 @final
 class Painting:
@@ -489,6 +510,15 @@ class Plan:
     def layers(self) -> dict[str, dict[str, Any]]: ...
     @property
     def passes(self) -> list[dict[str, Any]]: ...
+    @property
+    def backing(self) -> dict[str, Any] | None: ...
+    @property
+    def edges(self) -> list[dict[str, Any]]: ...
+    @property
+    def hanging(self) -> dict[str, Any]: ...
+    @property
+    def hours(self) -> dict[str, Any]: ...
+    def with_rate(self, stage: str, minutes: float) -> Plan: ...
     @property
     def outline_cells(self) -> NDArray[np.bool_]: ...
     @property
@@ -900,6 +930,8 @@ def plan(
     hand: str = "right",
     clearance: Length | str | None = None,
     painting: Painting | None = None,
+    mounting: Mounting | None = None,
+    rates: Mapping[str, tuple[float, float]] | None = None,
     name: str | None = None,
     progress: Callable[[float], object] | None = None,
 ) -> Plan: ...

@@ -13,6 +13,7 @@ mod fit;
 mod grid;
 mod length;
 mod limits;
+mod mounting;
 mod paint;
 mod painting;
 mod panel;
@@ -43,6 +44,8 @@ mod _core {
     use crate::grid::PyGrid;
     #[pymodule_export]
     use crate::length::{PyLength, inches, mm};
+    #[pymodule_export]
+    use crate::mounting::PyMounting;
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
     #[pymodule_export]

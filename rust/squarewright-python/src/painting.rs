@@ -130,6 +130,22 @@ fn marks(value: &Bound<'_, PyAny>) -> PyResult<(Vec<bool>, (usize, usize))> {
     Ok((cells.into_iter().map(|mark| mark != 0).collect(), (rows, columns)))
 }
 
+/// Describes the colours of a plan.
+pub(crate) fn colours<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+    let cell = plan.cell_cm2();
+    let described = plan.tally().iter().map(|tally| {
+        let entry = PyDict::new(py);
+        entry.set_item("code", &tally.code)?;
+        entry.set_item("name", &tally.name)?;
+        entry.set_item("hex", tally.colour.to_string())?;
+        entry.set_item("cells", tally.cells)?;
+        entry.set_item("patches", tally.patches)?;
+        entry.set_item("area_cm2", cell * tally.cells as f64)?;
+        Ok(entry)
+    });
+    described.collect()
+}
+
 /// Describes the jars of a plan.
 pub(crate) fn jars<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
     let jar = |jar: &squarewright::paint::Jar| {

@@ -15,6 +15,7 @@ use crate::cut::PyCutPlan;
 use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::{Origin, PyGrid};
+use crate::mounting;
 use crate::painting;
 use crate::pot::NewStep;
 use crate::recipe::NewRecipe;
@@ -101,18 +102,7 @@ impl PyPlan {
     /// ``area_cm2`` for each colour, in the order of the codes.
     #[getter]
     fn colours<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
-        let cell = self.plan.cell_cm2();
-        let described = self.plan.tally().iter().map(|tally| {
-            let entry = PyDict::new(py);
-            entry.set_item("code", &tally.code)?;
-            entry.set_item("name", &tally.name)?;
-            entry.set_item("hex", tally.colour.to_string())?;
-            entry.set_item("cells", tally.cells)?;
-            entry.set_item("patches", tally.patches)?;
-            entry.set_item("area_cm2", cell * tally.cells as f64)?;
-            Ok(entry)
-        });
-        described.collect()
+        painting::colours(&self.plan, py)
     }
 
     /// How each colour is mixed, in the order of the codes; empty when no stock was given.
@@ -161,6 +151,59 @@ impl PyPlan {
     #[getter]
     fn passes<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
         painting::passes(&self.plan, py)
+    }
+
+    /// The card behind the figure: a dict with ``contours`` and ``mirrored`` (as seen from behind) as lists of
+    /// ``places`` and ``hole``, ``area_cm2``, ``cut_mm``, ``trim_mm``, ``closed_holes``, ``webs`` (left, top and
+    /// side), ``parts``, ``sheets``, ``thickness_mm``, ``glued_cm2`` and ``glue_ml`` (low, likely, high); None
+    /// without a backing. Places are in millimetres from the top-left corner of the grid.
+    #[getter]
+    fn backing<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
+        mounting::backing(&self.plan, py)
+    }
+
+    /// The edges to paint: a dict with ``code``, ``hex``, ``length_mm``, ``depth_mm`` and ``area_cm2`` for each.
+    #[getter]
+    fn edges<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        mounting::edges(&self.plan, py)
+    }
+
+    /// The weight and its fixings: a dict with ``grams`` and those of ``board_grams``, ``card_grams``,
+    /// ``glue_grams`` and ``paint_grams`` (low, likely, high), ``balance_mm``, ``hook_mm``, ``pair_mm``,
+    /// ``rated_grams``, ``fixings`` and ``frame_mm`` (width, height and depth inside).
+    #[getter]
+    fn hanging<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        mounting::hanging(&self.plan, py)
+    }
+
+    /// The hours: a dict with ``work`` and ``wait`` (low and high), both again for each of ``stages``, ``pace``,
+    /// ``steps`` (in order, each in minutes) and ``rates`` (``unit`` and ``minutes`` of each).
+    #[getter]
+    fn hours<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        mounting::hours(&self.plan, py)
+    }
+
+    /// Reckon every other stage by what one really took.
+    ///
+    /// Parameters
+    /// ----------
+    /// stage : str
+    ///     One of ``stages``.
+    /// minutes : float
+    ///     The minutes of work that it took, waiting not counted.
+    ///
+    /// Returns
+    /// -------
+    /// Plan
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for another stage, or minutes of zero or below.
+    fn with_rate(&self, stage: &str, minutes: f64) -> PyResult<Self> {
+        let stage = stage.parse().map_err(Failure::from)?;
+        let plan = Plan::clone(&self.plan).with_rate(stage, minutes).map_err(Failure::from)?;
+        Ok(Self { plan: Arc::new(plan), ..self.clone() })
     }
 
     /// Which cells draw the outline, bool of shape (rows, columns), read-only.

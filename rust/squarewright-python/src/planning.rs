@@ -1,18 +1,20 @@
 //! `squarewright.plan`.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::PyString;
 use squarewright::grid::Background;
 use squarewright::paint::Mixing;
-use squarewright::plan::{Making, Painting, Plan, Source};
+use squarewright::plan::{Making, Mounting, Painting, Plan, Source, Timing};
 
 use crate::array;
 use crate::cut;
 use crate::failure::Failure;
 use crate::figure::{Figure, figure};
 use crate::fit::Asked;
+use crate::mounting::{PyMounting, read_rates};
 use crate::paint::PyStock;
 use crate::painting::PyPainting;
 use crate::panel::PyPanel;
@@ -51,6 +53,10 @@ use crate::watch::run;
 ///     Recipes of your own, made by ``pin``, that stay as they are.
 /// painting : Painting, optional
 ///     What you decide about painting.
+/// mounting : Mounting, optional
+///     What you decide about card and wall.
+/// rates : dict of str to (float, float), optional
+///     Minutes for one of what a rate counts, low and high, where yours differ; ``Plan.hours`` lists all.
 /// hand : str, default "right"
 ///     ``"right"`` or ``"left"``: the hand that holds the knife.
 /// clearance : Length or str, default "1/8 in"
@@ -78,7 +84,8 @@ use crate::watch::run;
 #[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
     paints = "mixed", raw = None, ground = None, background = None, stock = None,
-    pinned = None, painting = None, hand = "right", clearance = None, name = None, progress = None))]
+    pinned = None, painting = None, mounting = None, rates = None, hand = "right", clearance = None, name = None,
+    progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
@@ -101,6 +108,8 @@ pub(crate) fn plan(
     stock: Option<&Bound<'_, PyStock>>,
     pinned: Option<Vec<Bound<'_, PyRecipe>>>,
     painting: Option<&Bound<'_, PyPainting>>,
+    mounting: Option<&Bound<'_, PyMounting>>,
+    rates: Option<BTreeMap<String, (f64, f64)>>,
     hand: &str,
     clearance: Option<&Bound<'_, PyAny>>,
     name: Option<&Bound<'_, PyString>>,
@@ -129,8 +138,10 @@ pub(crate) fn plan(
     let painting = painting.map(|painting| painting.get().clone());
     painting.as_ref().map_or(Ok(()), |painting| painting.fits(grid.rows(), grid.columns()))?;
     let painting = painting.map_or_else(Painting::default, |painting| painting.0);
+    let mounting = mounting.map_or_else(Mounting::default, |mounting| mounting.get().0);
+    let timing = Timing { rates: read_rates(rates.unwrap_or_default())?, taken: Vec::new() };
     let plan = run(py, None, None, move |watch| {
-        let plan = Plan::new(source, grid, panel, &asked, making)?;
+        let plan = Plan::new(source, grid, panel, &asked, making)?.mounted(mounting)?.with_timing(timing);
         let plan = plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)?;
         plan.painted(painting, stock.as_ref())?.cut(&cutting, watch)
     })?;

@@ -66,10 +66,8 @@ pub struct Cut {
     /// What it is for.
     pub kind: Kind,
     /// Where the tip goes in.
-    #[serde(serialize_with = "pair")]
     pub from: Place,
     /// Where it comes out.
-    #[serde(serialize_with = "pair")]
     pub to: Place,
     /// Which way it is pulled.
     pub pull: Pull,
@@ -241,8 +239,4 @@ impl CutPlan {
     pub fn totals(&self) -> Totals {
         self.panels.iter().fold(Totals::default(), |sum, panel| sum.plus(panel.totals))
     }
-}
-
-fn pair<S: serde::Serializer>(place: &Place, serializer: S) -> Result<S::Ok, S::Error> {
-    [place.x, place.y].serialize(serializer)
 }

@@ -11,17 +11,21 @@
 //! along the outline has to be as true as the outline, one in the waste has not. What lies in the way is the
 //! figure grown by the clearance, level and upright, in whole units.
 
+mod backing;
 mod bay;
 mod board;
 mod convex;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod cut;
+mod estimate;
 mod order;
 mod part;
 mod setting;
 mod stroke;
 mod through;
 
+pub use backing::{Backing, Card, mirrored};
 pub use cut::{Cut, CutPlan, Edge, Ends, Kind, PanelCuts, Pull, Remark, Totals};
+pub use estimate::Estimate;
 pub use order::plan_cuts;
 pub use setting::Cutting;

@@ -1,5 +1,7 @@
 //! Places and areas on a plane: x to the right, y down, from the top left.
 
+use serde::{Serialize, Serializer};
+
 use super::Length;
 
 /// A point on a page or a board.
@@ -24,8 +26,15 @@ impl Place {
     }
 }
 
+impl Serialize for Place {
+    /// Writes the pair of `x` and `y`.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        [self.x, self.y].serialize(serializer)
+    }
+}
+
 /// An upright rectangle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize)]
 pub struct Area {
     /// Its top-left corner.
     pub corner: Place,

@@ -18,7 +18,7 @@ mod thicken;
 mod trace;
 mod weak;
 
-pub use balance::{Point, centroid, hook};
+pub use balance::{Point, centroid, hook, pair};
 pub use body::bodies;
 pub use border::outline_cells;
 pub use edges::{EdgeColour, edges};

@@ -29,7 +29,7 @@ pub enum Corners {
 }
 
 /// A closed line; places are measured from the top-left corner of the grid.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Contour {
     /// Its turning points.
     pub places: Vec<Place>,

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::plan::{Door, Plan, Source};
-use super::{Making, Mixes, Painting, Stage, Step};
-use crate::cut::{CutPlan, Cutting};
+use super::{Edge, Hanging, Hours, Making, Mixes, Mounting, Painting, Stage, Step, Timing};
+use crate::cut::{Backing, CutPlan, Cutting, Estimate};
 use crate::fault::{Error, Result, Unwatched};
 use crate::grid::{Grid, Tally};
 use crate::length::{Length, Ratio, Ruler};
@@ -30,6 +30,12 @@ impl Plan {
             cuts: self.cuts().cloned(),
             painting: self.painting().clone(),
             amounts: self.amounts().clone(),
+            mounting: *self.mounting(),
+            backing: self.backing().map(Backed::of),
+            edges: self.edges(),
+            hanging: Hung { grams: self.hanging().grams(), hanging: self.hanging() },
+            timing: self.timing().clone(),
+            hours: self.hours(),
             passes: self.passes(),
             weak_spots: self.weak_spots().clone(),
             stages: self.stages(),
@@ -56,7 +62,7 @@ impl Plan {
         let source = Source { name: stored.name, door: stored.door };
         let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
         // Amounts are kept as they were reckoned: bottles and their sizes are no part of a plan.
-        let plan = plan.painted(stored.painting, None)?;
+        let plan = plan.mounted(stored.mounting)?.timed_as(stored.timing)?.painted(stored.painting, None)?;
         let plan = match stored.amounts {
             Some(amounts) => plan.with_amounts(amounts),
             None => plan,
@@ -65,6 +71,12 @@ impl Plan {
             Some(Asked { cutting }) => plan.cut(&cutting, &Unwatched),
             None => Ok(plan),
         }
+    }
+
+    fn timed_as(self, timing: Timing) -> Result<Self> {
+        let Timing { rates, taken } = timing;
+        let plan = self.with_timing(Timing { rates: rates.checked()?, taken: Vec::new() });
+        taken.into_iter().try_fold(plan, |plan, (stage, minutes)| plan.with_rate(stage, minutes))
     }
 }
 
@@ -81,10 +93,49 @@ struct Written {
     cuts: Option<CutPlan>,
     painting: Painting,
     amounts: Amounts,
+    mounting: Mounting,
+    backing: Option<Backed>,
+    edges: Vec<Edge>,
+    hanging: Hung,
+    timing: Timing,
+    hours: Hours,
     passes: Vec<Pass>,
     weak_spots: WeakSpots,
     stages: Vec<Stage>,
     first_hour: Vec<Step>,
+}
+
+/// The card with what it comes to.
+#[derive(Serialize)]
+struct Backed {
+    #[serde(flatten)]
+    backing: Backing,
+    mm2: f64,
+    cut_mm: f64,
+    trim_mm: f64,
+    glued_mm2: f64,
+    glue_ml: Estimate,
+}
+
+impl Backed {
+    fn of(backing: &Backing) -> Self {
+        Self {
+            backing: backing.clone(),
+            mm2: backing.mm2(),
+            cut_mm: backing.cut_mm(),
+            trim_mm: backing.trim_mm(),
+            glued_mm2: backing.glued_mm2(),
+            glue_ml: backing.glue_ml(),
+        }
+    }
+}
+
+/// The weight with its sum.
+#[derive(Serialize)]
+struct Hung {
+    grams: Estimate,
+    #[serde(flatten)]
+    hanging: Hanging,
 }
 
 /// What is read back.
@@ -101,6 +152,10 @@ struct Stored {
     #[serde(default)]
     painting: Painting,
     amounts: Option<Amounts>,
+    #[serde(default)]
+    mounting: Mounting,
+    #[serde(default)]
+    timing: Timing,
     cuts: Option<Asked>,
 }
 

@@ -5,8 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{Ending, Plan};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
-use crate::length::Length;
-use crate::outline::{EdgeColour, edges, outline_cells};
+use crate::outline::{EdgeColour, outline_cells};
 use crate::paint::{Amounting, Ordering, Painted, Pass, Portion, Stock, amounts, order};
 
 /// What the maker decides about painting.
@@ -21,9 +20,6 @@ pub struct Painting {
     /// The outline cells as the maker sees them, row by row; none when they are found.
     pub outline_cells: Option<Vec<bool>>,
 }
-
-/// How thick a board is taken to be when nobody has measured it.
-const THICKNESS: Length = Length::inches(1, 4);
 
 impl Plan {
     /// Works out how much paint is needed, for painting in the way of the maker; after the mixes.
@@ -54,18 +50,14 @@ impl Plan {
     /// Lists what is painted in each colour, in the order of the codes; the ground of a whole square last.
     pub fn painted_areas(&self) -> Vec<Painted> {
         let pitch = self.fit().pitch.mm();
-        let open = if self.making().edges && self.making().ending == Ending::CutOut {
-            edges(self.grid(), &self.outline_cells(), self.painting().edges)
-        } else {
-            vec![0; self.grid().palette().len()]
-        };
-        let side = pitch * self.fit().panel.thickness().unwrap_or(THICKNESS).mm();
+        let open = self.edges();
+        let edge = |colour: Rgb| open.iter().find(|edge| edge.colour == colour).map_or(0.0, |edge| edge.mm2);
         let painted = self.tally().iter().filter(|tally| !self.is_raw(tally.colour));
         let mut areas: Vec<Painted> = painted
             .map(|tally| Painted {
                 colour: tally.colour,
                 face: pitch * pitch * tally.cells as f64,
-                edges: side * open[tally.index] as f64,
+                edges: edge(tally.colour),
             })
             .collect();
         if let Some(ground) = self.making().ground.filter(|_| self.making().ending == Ending::WholeSquare) {

@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Ending, Making, Mixes, Painting, Stage};
+use super::{Ending, Making, Mixes, Mounting, Painting, Stage, Timing};
 use crate::colour::Rgb;
-use crate::cut::{CutPlan, Cutting, plan_cuts};
+use crate::cut::{Backing, CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::outline::{
@@ -71,8 +71,11 @@ pub struct Plan {
     tally: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,
+    mounting: Mounting,
+    backing: Option<Backing>,
     painting: Painting,
     amounts: Amounts,
+    timing: Timing,
 }
 
 impl Plan {
@@ -109,10 +112,13 @@ impl Plan {
             tally,
             mixes: Mixes::default(),
             cuts: None,
+            mounting: Mounting::default(),
+            backing: None,
             painting: Painting::default(),
             amounts: Amounts::default(),
+            timing: Timing::default(),
         };
-        plan.painted(Painting::default(), None)
+        plan.mounted(Mounting::default())?.painted(Painting::default(), None)
     }
 
     /// Gives the name of the figure.
@@ -159,6 +165,20 @@ impl Plan {
         Self { mixes, ..self }
     }
 
+    /// Gives what was decided about mounting it.
+    pub fn mounting(&self) -> &Mounting {
+        &self.mounting
+    }
+
+    /// Gives the card behind it; none when it has no backing.
+    pub fn backing(&self) -> Option<&Backing> {
+        self.backing.as_ref()
+    }
+
+    pub(super) fn with_mounting(self, mounting: Mounting, backing: Option<Backing>) -> Self {
+        Self { mounting, backing, ..self }
+    }
+
     /// Gives what was decided about painting it.
     pub fn painting(&self) -> &Painting {
         &self.painting
@@ -175,6 +195,17 @@ impl Plan {
 
     pub(super) fn with_amounts(self, amounts: Amounts) -> Self {
         Self { amounts, ..self }
+    }
+
+    /// Gives what the maker says about time.
+    pub fn timing(&self) -> &Timing {
+        &self.timing
+    }
+
+    /// Gives the plan with other rates and times.
+    #[must_use]
+    pub fn with_timing(self, timing: Timing) -> Self {
+        Self { timing, ..self }
     }
 
     /// Gives the cuts of a figure that is cut out, once they are planned.
@@ -218,7 +249,9 @@ impl Plan {
         for (mark, cell) in painting.outline_cells.iter_mut().flatten().zip(plan.grid.cells()) {
             *mark &= cell.is_some();
         }
-        let plan = plan.with_mixes(self.mixes.clone()).painted(painting, self.amounts.stock().as_ref())?;
+        let plan =
+            plan.mounted(self.mounting)?.with_mixes(self.mixes.clone()).with_timing(self.timing.clone());
+        let plan = plan.painted(painting, self.amounts.stock().as_ref())?;
         match &self.cuts {
             Some(cuts) => plan.cut(&cuts.cutting, watch),
             None => Ok(plan),

@@ -5,8 +5,8 @@ use super::figure::{Lattice, boundaries, fills, layers};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
 use super::{
-    bench, buying, chart, colours, cover, cutting, labels, marks, mixing, painting, spots, strips, swatches,
-    template,
+    backing, bench, buying, chart, colours, cover, cutting, gluing, hanging, labels, marks, mixing, painting,
+    spots, steps, strips, swatches, template,
 };
 use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
@@ -23,6 +23,7 @@ const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
     let kinds: &[fn(&Plan, Paper) -> Vec<Leaf>] = &[
         cover::leaves,
+        steps::leaves,
         bench::leaves,
         spots::leaves,
         buying::leaves,
@@ -36,6 +37,9 @@ pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
         labels::leaves,
         template::leaves,
         cutting::leaves,
+        gluing::leaves,
+        backing::leaves,
+        hanging::leaves,
     ];
     let mut leaves = Vec::new();
     for kind in kinds {

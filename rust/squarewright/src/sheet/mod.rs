@@ -1,5 +1,6 @@
 //! Plans become pages: one display list, one file per kind of sheet.
 
+mod backing;
 mod bars;
 mod bench;
 mod book;
@@ -11,6 +12,8 @@ mod cutting;
 mod cutting_plan;
 mod draw;
 mod figure;
+mod gluing;
+mod hanging;
 mod labels;
 mod marks;
 mod mixing;
@@ -19,12 +22,14 @@ mod painting;
 mod paper;
 mod sentence;
 mod spots;
+mod steps;
 mod strips;
 mod swatches;
 mod table;
 mod template;
 mod text;
 mod tile;
+mod tiled;
 mod words;
 
 pub use book::{book, drawing, preview};

@@ -14,6 +14,8 @@ pub(super) const RULE: Rgb = Rgb([0xb4, 0xb9, 0xc0]);
 pub(super) const WASH: Rgb = Rgb([0xf1, 0xef, 0xe9]);
 
 pub(super) const HAIR: Length = Length::from_units(Length::PT.units() / 2);
+/// A box to tick.
+const TICK: Length = Length::from_units(Length::PT.units() * 9);
 const HEAD: Length = Length::inches(1, 2);
 const FOOT: Length = Length::inches(3, 10);
 
@@ -144,6 +146,17 @@ impl Flow {
         self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
         let at = Place::new(self.area.left(), self.y + Style::Body.face().1);
         self.draw(Draw::Text(Style::TableHead.at(at, sign, INK)));
+        self.lines(Style::Body, words, indent, INK);
+        self.skip(Length::PT * 4);
+    }
+
+    /// Sets a paragraph behind a box to tick.
+    pub(super) fn ticked(&mut self, words: &str) {
+        let indent = Length::PT * 20;
+        let lines = Style::Body.wrap(words, self.area.width - indent).len();
+        self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
+        let corner = Place::new(self.area.left(), self.y + Length::PT * 2);
+        self.draw(Draw::frame(Area::new(corner, TICK, TICK), HAIR, INK));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);
     }

@@ -8,14 +8,13 @@ use super::text::Style;
 use super::words::{fill, say};
 use crate::colour::Rgb;
 use crate::grid::{Grid, Tally};
-use crate::length::{Area, Length, Place};
+use crate::length::{Area, Length};
 use crate::paint::{Pass, Set, Turn};
 use crate::panel::Hand;
 use crate::plan::Plan;
 
 /// Maps side by side and one below the other on a page.
 const MAPS: (usize, usize) = (2, 3);
-const TICK: Length = Length::from_units(Length::PT.units() * 9);
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let mut flow = Flow::new(say("painting.title"), paper);
@@ -37,7 +36,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     for key in ["painting.clean-up", "painting.keep", "painting.varnish"] {
         let needless = key == "painting.varnish" && plan.amounts().varnish.coats == 0;
         if !needless {
-            ticked(&mut flow, say(key));
+            flow.ticked(say(key));
         }
     }
     flow.note(say("painting.care"));
@@ -65,24 +64,13 @@ fn step(flow: &mut Flow, plan: &Plan, number: usize, pass: &Pass) {
             ("most", &most),
         ],
     );
-    ticked(flow, &words);
+    flow.ticked(&words);
 }
 
 fn named(plan: &Plan, colour: Rgb, cells: usize) -> String {
     let tally = plan.tally().iter().find(|tally| tally.colour == colour);
     let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
     fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &cells)])
-}
-
-/// Sets words behind a box to tick.
-fn ticked(flow: &mut Flow, words: &str) {
-    let indent = Length::PT * 20;
-    let lines = Style::Body.wrap(words, flow.area().width - indent).len();
-    flow.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
-    let corner = Place::new(flow.area().left(), flow.y() + Length::PT * 2);
-    flow.draw(Draw::frame(Area::new(corner, TICK, TICK), HAIR, INK));
-    flow.lines(Style::Body, words, indent, INK);
-    flow.skip(Length::PT * 4);
 }
 
 /// Draws a map of each colour in the order in which its jar is opened first.

@@ -4,6 +4,7 @@ mod border;
 mod colour;
 mod edit;
 mod length;
+mod mounting;
 mod offset;
 mod outline;
 mod paint;

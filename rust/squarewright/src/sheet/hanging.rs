@@ -1,0 +1,134 @@
+//! Hanging: what it weighs, where it balances, what holds it, and what to look out for.
+
+use super::page::{Flow, Leaf};
+use super::paper::Paper;
+use super::words::{fill, kept, say};
+use crate::cut::Estimate;
+use crate::length::{Area, Length, Place, System};
+use crate::plan::{Ending, Frame, Plan};
+
+pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let mut flow = Flow::new(say("hanging.title"), paper);
+    flow.heading(say("hanging.title"));
+    weight(&mut flow, plan);
+    places(&mut flow, plan);
+    flow.heading(say("hanging.order"));
+    let framed = plan.making().ending == Ending::WholeSquare;
+    let on = match (framed, plan.making().backing) {
+        (true, _) => "hanging.on-frame",
+        (false, true) => "hanging.on-card",
+        (false, false) => "hanging.on-board",
+    };
+    for key in ["hanging.weigh", on, "hanging.wipe", "hanging.wait", "hanging.level"] {
+        flow.ticked(say(key));
+    }
+    for key in ["hanging.safe-wall", "hanging.safe-strips", "hanging.safe-place", "hanging.safe-damp"] {
+        flow.item("!", say(key));
+    }
+    flow.leaves()
+}
+
+fn weight(flow: &mut Flow, plan: &Plan) {
+    let hanging = plan.hanging();
+    let said = |weight: f64| grams(plan, weight);
+    let Estimate { low, likely, high } = hanging.grams();
+    flow.paragraph(&fill(
+        "hanging.weight",
+        &[("likely", &said(likely)), ("low", &said(low)), ("high", &said(high))],
+    ));
+    let density = plan.mounting().density;
+    let parts = [
+        ("board", said(hanging.board.likely)),
+        ("card", said(hanging.card.likely)),
+        ("glue", said(hanging.glue.likely)),
+        ("paint", said(hanging.paint.likely)),
+        ("thickness", kept(&plan.fit().ruler.text(plan.thickness()))),
+        ("density", format!("{:.2}", density.likely)),
+        ("least", format!("{:.2}", density.low)),
+        ("most", format!("{:.2}", density.high)),
+    ];
+    let values: Vec<(&str, &dyn std::fmt::Display)> =
+        parts.iter().map(|(name, words)| (*name, words as &dyn std::fmt::Display)).collect();
+    flow.note(&fill("hanging.parts", &values));
+    let mounting = plan.mounting();
+    flow.paragraph(&fill(
+        "hanging.fixings",
+        &[
+            ("factor", &mounting.rating),
+            ("rated", &said(hanging.rated)),
+            ("count", &hanging.fixings),
+            ("each", &said(mounting.fixing)),
+        ],
+    ));
+    if let Some(Frame { width, height, depth }) = hanging.frame {
+        let text = |length: Length| kept(&plan.fit().ruler.text(length));
+        flow.paragraph(&fill(
+            "hanging.frame",
+            &[("width", &text(width)), ("height", &text(height)), ("depth", &text(depth))],
+        ));
+    }
+}
+
+/// Says where it balances and where fixings go, as it is measured from behind.
+fn places(flow: &mut Flow, plan: &Plan) {
+    let (hanging, hung) = (plan.hanging(), hung(plan));
+    let ruler = plan.fit().ruler;
+    let text = |length: Length| kept(&ruler.text(length.ratio().rounded_to(ruler.graduation())));
+    let across = |at: Place| text(hung.right() - at.x);
+    let down = |at: Place| text(at.y - hung.top());
+    let point = |key: &str, at: Place| fill(key, &[("x", &across(at)), ("y", &down(at))]);
+    flow.paragraph(&point("hanging.balance", hanging.balance));
+    // Rounded up, so that a fixing keeps its distance.
+    let (inset, graduation) = (plan.mounting().inset, ruler.graduation());
+    let up = Length::from_units(graduation.units() - 1);
+    let inset = kept(&ruler.text((inset + up).ratio().floor_to(graduation)));
+    match hanging.hook {
+        Some(at) => flow.paragraph(&point("hanging.hook", at)),
+        None => flow.paragraph(&fill("hanging.no-hook", &[("inset", &inset)])),
+    }
+    if let Some((left, right)) = hanging.pair {
+        flow.paragraph(&fill(
+            "hanging.pair",
+            &[
+                ("first", &across(right)),
+                ("second", &across(left)),
+                ("y", &down(left)),
+                ("apart", &text(right.x - left.x)),
+                ("inset", &inset),
+            ],
+        ));
+    }
+    if plan.backing().is_some_and(|backing| backing.parts > 1) {
+        flow.paragraph(say("hanging.islands"));
+    }
+}
+
+/// Gives the smallest rectangle round what hangs on the wall.
+fn hung(plan: &Plan) -> Area {
+    let (grid, fit) = (plan.grid(), plan.fit());
+    let line = |count: usize| fit.pitch.times(count).nearest();
+    if plan.making().ending == Ending::WholeSquare {
+        let side = |length: Length, count: usize| length * i64::try_from(count).unwrap_or(1);
+        let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
+        return Area::new(corner, side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
+    }
+    let (mut low, mut high) = ((grid.rows(), grid.columns()), (0, 0));
+    for (place, _) in grid.cells().iter().enumerate().filter(|(_, cell)| cell.is_some()) {
+        let (row, column) = (place / grid.columns(), place % grid.columns());
+        low = (low.0.min(row), low.1.min(column));
+        high = (high.0.max(row + 1), high.1.max(column + 1));
+    }
+    let corner = Place::new(line(low.1), line(low.0));
+    Area::new(corner, line(high.1) - corner.x, line(high.0) - corner.y)
+}
+
+/// Writes a weight to the gram, or to a tenth of an ounce (28.349523125 g, the international avoirdupois ounce).
+fn grams(plan: &Plan, grams: f64) -> String {
+    match plan.fit().ruler.system() {
+        System::Inch => kept(&fill(
+            "hanging.ounces",
+            &[("oz", &format!("{:.1}", grams / 28.349_523_125)), ("g", &format!("{grams:.0}"))],
+        )),
+        System::Metric => kept(&fill("hanging.grams", &[("g", &format!("{grams:.0}"))])),
+    }
+}
