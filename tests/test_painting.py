@@ -2,6 +2,9 @@
 
 import json
 import math
+import subprocess
+import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -127,3 +130,21 @@ def test_a_whole_square_without_a_ground_gets_suggestions(heron: sw.Plan) -> Non
         heron.grid, panel=PANEL, ending="whole square", ground=grounds[0]["colour"], stock=sw.Stock.basic()
     )
     assert sum(jar["area_cm2"] for jar in chosen.jars) == pytest.approx(30.48**2)
+
+
+def test_the_command_paints_the_outline_last_when_asked(tmp_path: Path) -> None:
+    command = [
+        sys.executable,
+        "-m",
+        "squarewright",
+        "plan",
+        HERON,
+        "--panel",
+        "12in x 12in",
+        "--outline",
+        "last",
+    ]
+    subprocess.run([*command, "--out", str(tmp_path / "out")], check=True)
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
+    assert plan["painting"]["ordering"]["outline"] == "last"
+    assert [step["set"] for step in plan["passes"]][-1] == "outline"

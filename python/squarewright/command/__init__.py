@@ -180,7 +180,10 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--no-backing", action="store_true", help="no card is glued behind it")
     plan.add_argument("--no-edges", action="store_true", help="its edges stay unpainted")
     plan.add_argument(
-        "--hand", choices=["right", "left"], default="right", help="the one that holds the knife"
+        "--hand", choices=["right", "left"], default="right", help="the one that holds brush and knife"
+    )
+    plan.add_argument(
+        "--outline", choices=["first", "last"], default="first", help="when its cells are painted"
     )
     plan.add_argument("--clearance", default="1/8 in", help="between the coarse cuts and the outline")
     plan.add_argument("--from-the-bottle", action="store_true", help="no paint is mixed")
@@ -294,6 +297,7 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         ground=typed.ground,
         background=typed.background,
         stock=stock,
+        painting=squarewright.Painting(outline=typed.outline),
         hand=typed.hand,
         clearance=typed.clearance,
         name=typed.name or names.shown(Path(typed.picture).stem),
