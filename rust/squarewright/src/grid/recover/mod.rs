@@ -108,8 +108,9 @@ const ENOUGH: (f64, f64) = (5.0, 0.9);
 ///
 /// # Errors
 /// [`PictureFault::Blank`] when every pixel is transparent, [`PictureFault::Shape`] when one row or column of
-/// cells would already be too long, [`Error::NoGrid`] when no grid of at most `most_cells` a side explains the picture, [`Error::Argument`] for a region, a hint or a number of cells that
-/// cannot be, [`Error::Stopped`] when the watcher stops it.
+/// cells would already be too long, [`Error::NoGrid`] when no grid of at most `most_cells` a side explains the
+/// picture, [`Error::Argument`] for a region, a hint or a number of cells that cannot be, [`Error::Stopped`]
+/// when the watcher stops it.
 pub fn recover(picture: &Picture, asked: &Recovering, watch: &dyn Watch) -> Result<Recovery> {
     if asked.most_cells == 0 || asked.most_cells > Grid::SIDE {
         let (must, got) = (format!("1 to {}", Grid::SIDE), asked.most_cells.to_string());
