@@ -92,6 +92,17 @@ impl Ruler {
         }
     }
 
+    /// Writes a length to the nearest line of this ruler.
+    pub fn near(self, length: impl Into<Ratio>) -> String {
+        self.text(length.into().rounded_to(self.graduation))
+    }
+
+    /// Writes a length to the next line of this ruler, never shorter than it is.
+    pub fn above(self, length: Length) -> String {
+        let up = Length::from_units(self.graduation.units() - 1);
+        self.text((length + up).ratio().floor_to(self.graduation))
+    }
+
     /// Writes a length without its unit, for the cells of a table.
     pub fn number(self, length: impl Into<Ratio>) -> String {
         let text = self.text(length);

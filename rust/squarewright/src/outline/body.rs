@@ -63,6 +63,44 @@ impl Mask {
         sides
     }
 
+    /// Marks the places that lie in a filled square of this side; `sides` are those of [`Mask::squares`] (an
+    /// opening; Serra, 1982, from memory).
+    pub(super) fn opened(&self, sides: &[u16], side: usize) -> Vec<bool> {
+        let fits = |&at: &u16| if usize::from(at) >= side { 0 } else { NONE };
+        let squares: Vec<u32> = sides.iter().map(fits).collect();
+        self.cover(&squares, side).into_iter().map(|cover| cover.0 != NONE).collect()
+    }
+
+    /// Lists the areas of filled places, joined over corners too, each ascending, by their first place.
+    pub(super) fn joined(&self) -> Vec<Vec<usize>> {
+        let (rows, columns) = (self.rows, self.columns);
+        let mut seen = vec![false; self.filled.len()];
+        let mut areas = Vec::new();
+        for start in 0..seen.len() {
+            if seen[start] || !self.filled[start] {
+                continue;
+            }
+            seen[start] = true;
+            let mut area = vec![start];
+            let mut done = 0;
+            while let Some(&place) = area.get(done) {
+                done += 1;
+                let (row, column) = self.at(place);
+                for row in row.saturating_sub(1)..=(row + 1).min(rows - 1) {
+                    for next in column.saturating_sub(1)..=(column + 1).min(columns - 1) {
+                        let next = row * columns + next;
+                        if self.filled[next] && !std::mem::replace(&mut seen[next], true) {
+                            area.push(next);
+                        }
+                    }
+                }
+            }
+            area.sort_unstable();
+            areas.push(area);
+        }
+        areas
+    }
+
     /// Labels the areas of places that are `wanted`.
     pub(super) fn label(&self, wanted: impl Fn(usize) -> bool) -> Labels {
         let mut labels = Labels { of: vec![NONE; self.filled.len()], count: 0 };

@@ -20,6 +20,7 @@
 //! ```
 
 mod amount;
+mod brush;
 mod buy;
 mod calibrate;
 mod coats;
@@ -37,6 +38,7 @@ mod stock;
 mod trust;
 
 pub use amount::{Amounting, Amounts, Jar, Layer, Need, Painted, Setting, amounts, whitest};
+pub use brush::Brush;
 pub use buy::{Purchase, Weighed, buy};
 pub use calibrate::calibrate;
 pub use coats::{Cover, cover};

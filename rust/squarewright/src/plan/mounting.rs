@@ -7,7 +7,7 @@ use crate::colour::Rgb;
 use crate::cut::{Backing, Card, Estimate};
 use crate::fault::{Error, Result};
 use crate::length::Length;
-use crate::outline::edges;
+use crate::outline::{Limits, edges};
 
 /// What the maker decides about mounting.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -71,9 +71,6 @@ pub struct Edge {
     pub mm2: f64,
 }
 
-/// How thick a board is taken to be when nobody has measured it.
-const THICKNESS: Length = Length::inches(1, 4);
-
 impl Plan {
     /// Plans the mounting in the way of the maker; before the painting, whose edges are as thick as board and
     /// card.
@@ -92,7 +89,7 @@ impl Plan {
 
     /// Gives the thickness of the board: as measured, or 1/4 in.
     pub fn thickness(&self) -> Length {
-        self.fit().panel.thickness().unwrap_or(THICKNESS)
+        self.fit().panel.thickness().unwrap_or(Limits::THICKNESS)
     }
 
     /// Gives the depth of an edge once the card is trimmed: board and card.

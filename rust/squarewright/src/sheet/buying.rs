@@ -3,20 +3,11 @@
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::table::{Column, Entry, table};
-use super::words::{fill, say};
+use super::words::{counted, fill, say};
 use crate::length::Length;
-use crate::paint::{Layer, Need, Weighed};
+use crate::paint::{Brush, Layer, Need, Weighed, whitest};
 use crate::plan::{Bought, Ending, Plan};
 
-/// Brushes by the largest pitch that they suit, in hundredths of a millimetre (common practice).
-const BRUSHES: [(i64, &str); 6] = [
-    (318, "buying.brush.finest"),
-    (476, "buying.brush.fine"),
-    (635, "buying.brush.small"),
-    (953, "buying.brush.middle"),
-    (2540, "buying.brush.flat"),
-    (i64::MAX, "buying.brush.wide"),
-];
 /// Cork squares are sold four to a pack (common practice).
 const PACK: usize = 4;
 
@@ -96,13 +87,15 @@ fn row(need: &Need) -> Vec<Entry> {
 
 fn layers(flow: &mut Flow, plan: &Plan) {
     let amounts = plan.amounts();
+    let is_counted = amounts.stock().is_some_and(|stock| whitest(&stock).is_some());
+    let undercoat = if is_counted { "buying.undercoat" } else { "buying.undercoat-alone" };
     let kinds = [
         ("buying.primer", amounts.primer),
-        ("buying.undercoat", amounts.undercoat),
+        (undercoat, amounts.undercoat),
         ("buying.varnish", amounts.varnish),
     ];
     for (key, Layer { coats, ml, .. }) in kinds.into_iter().filter(|(_, layer)| layer.coats > 0) {
-        flow.item("•", &fill(key, &[("ml", &millilitres(ml)), ("coats", &coats)]));
+        flow.item("•", &fill(key, &[("ml", &millilitres(ml)), ("coats", &counted("coats", coats as usize))]));
     }
 }
 
@@ -111,11 +104,16 @@ fn rest(flow: &mut Flow, plan: &Plan) {
     let fit = plan.fit();
     let panels = fit.across * fit.down;
     let size = format!("{} × {}", fit.ruler.text(fit.panel.width()), fit.ruler.text(fit.panel.height()));
-    let packs = panels.div_ceil(PACK);
+    let packs = counted("packs", panels.div_ceil(PACK));
     flow.item("•", &fill("buying.panels", &[("count", &panels), ("size", &size), ("packs", &packs)]));
-    #[expect(clippy::cast_possible_truncation, reason = "a pitch is some millimetres")]
-    let pitch = (fit.pitch.mm() * 100.0) as i64;
-    let brush = BRUSHES.iter().find(|(most, _)| pitch <= *most).map_or("buying.brush.wide", |(_, key)| key);
+    let brush = match Brush::for_pitch(fit.pitch) {
+        Brush::Finest => "buying.brush.finest",
+        Brush::Fine => "buying.brush.fine",
+        Brush::Small => "buying.brush.small",
+        Brush::Middle => "buying.brush.middle",
+        Brush::Flat => "buying.brush.flat",
+        Brush::Wide => "buying.brush.wide",
+    };
     flow.item("•", &fill("buying.brushes", &[("brush", &say(brush))]));
     let jars = plan.amounts().jars.len();
     flow.item("•", &fill("buying.jars", &[("jars", &jars)]));
@@ -126,11 +124,13 @@ fn rest(flow: &mut Flow, plan: &Plan) {
     if plan.making().backing {
         flow.item("•", say("buying.backing"));
     }
-    flow.note(say("buying.care"));
+    flow.item("!", say("buying.care"));
 }
 
 /// Says with which numbers the amounts were reckoned, and what is usual.
 fn basis(flow: &mut Flow, plan: &Plan) {
+    // The heading stays with the head of its table.
+    flow.need(Length::PT * 120);
     flow.heading(say("buying.basis"));
     flow.note(say("buying.basis-how"));
     let columns = [

@@ -3,7 +3,7 @@
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::table::{Column, Entry, table};
-use super::words::{fill, say};
+use super::words::{counted, fill, say};
 use crate::colour::Rgb;
 use crate::length::{Length, System};
 use crate::paint::Manner;
@@ -70,7 +70,9 @@ fn ground(flow: &mut Flow, plan: &Plan) {
     let bare = plan.grid().cells().len() - plan.grid().figure_cells();
     let ground =
         plan.making().ground.map_or_else(|| say("colours.ground-open").to_owned(), |rgb| rgb.to_string());
-    flow.paragraph(&fill("colours.ground", &[("cells", &bare), ("ground", &ground)]));
+    let what =
+        if bare == 0 { String::new() } else { fill("colours.bare", &[("cells", &counted("cells", bare))]) };
+    flow.paragraph(&fill("colours.ground", &[("bare", &what), ("ground", &ground)]));
     for ground in &plan.mixes().grounds {
         let parts: Vec<String> =
             ground.parts.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();

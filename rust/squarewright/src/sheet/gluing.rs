@@ -14,7 +14,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     amounts(&mut flow, plan, backing);
     flow.heading(say("gluing.order"));
     let (low, high) = plan.timing().rates.minutes(Rate::Dry);
-    let text = |length: Length| kept(&plan.fit().ruler.text(length));
+    let text = |length: Length| kept(&plan.fit().ruler.near(length));
     let extent = backing.extent();
     let cut = match plan.making().ending {
         Ending::CutOut => "gluing.cut",
@@ -26,7 +26,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         flow.ticked(say(key));
     }
     flow.ticked(&fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
-    flow.ticked(say("gluing.trim"));
+    flow.ticked(say(if backing.webs.is_empty() { "gluing.trim" } else { "gluing.trim-webs" }));
     if backing.closed_holes > 0 {
         flow.ticked(&fill("gluing.holes", &[("count", &backing.closed_holes)]));
     }
@@ -51,7 +51,7 @@ fn amounts(flow: &mut Flow, plan: &Plan, backing: &Backing) {
     let (width, height) = backing.card.sheet;
     let sheet = kept(&format!("{} × {}", ruler.text(width), ruler.text(height)));
     let cut = Length::from_units(Length::MM.units() / 100 * hundredths(backing.cut_mm()));
-    let cut = kept(&ruler.text(cut.ratio().rounded_to(ruler.graduation())));
+    let cut = kept(&ruler.near(cut));
     flow.paragraph(&fill("gluing.card", &[("count", &backing.sheets), ("sheet", &sheet), ("cut", &cut)]));
     let Estimate { low, likely, high } = backing.glue_ml();
     let spread = backing.card.glue;

@@ -61,7 +61,7 @@ fn weight(flow: &mut Flow, plan: &Plan) {
         ],
     ));
     if let Some(Frame { width, height, depth }) = hanging.frame {
-        let text = |length: Length| kept(&plan.fit().ruler.text(length));
+        let text = |length: Length| kept(&plan.fit().ruler.above(length));
         flow.paragraph(&fill(
             "hanging.frame",
             &[("width", &text(width)), ("height", &text(height)), ("depth", &text(depth))],
@@ -73,15 +73,17 @@ fn weight(flow: &mut Flow, plan: &Plan) {
 fn places(flow: &mut Flow, plan: &Plan) {
     let (hanging, hung) = (plan.hanging(), hung(plan));
     let ruler = plan.fit().ruler;
-    let text = |length: Length| kept(&ruler.text(length.ratio().rounded_to(ruler.graduation())));
+    let text = |length: Length| kept(&ruler.near(length));
     let across = |at: Place| text(hung.right() - at.x);
     let down = |at: Place| text(at.y - hung.top());
     let point = |key: &str, at: Place| fill(key, &[("x", &across(at)), ("y", &down(at))]);
     flow.paragraph(&point("hanging.balance", hanging.balance));
+    // The fixings of a framed square are on its frame.
+    if hanging.frame.is_some() {
+        return;
+    }
     // Rounded up, so that a fixing keeps its distance.
-    let (inset, graduation) = (plan.mounting().inset, ruler.graduation());
-    let up = Length::from_units(graduation.units() - 1);
-    let inset = kept(&ruler.text((inset + up).ratio().floor_to(graduation)));
+    let inset = kept(&ruler.above(plan.mounting().inset));
     match hanging.hook {
         Some(at) => flow.paragraph(&point("hanging.hook", at)),
         None => flow.paragraph(&fill("hanging.no-hook", &[("inset", &inset)])),

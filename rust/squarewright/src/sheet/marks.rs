@@ -28,7 +28,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
             ("marks.rows", fit.row_marks(piece), piece.top),
         ];
         for (key, marks, start) in edges {
-            let start = kept(&fit.ruler.text(start.rounded_to(fit.ruler.graduation())));
+            let start = kept(&fit.ruler.near(start));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
             flow.paragraph(&fill(key, &[("start", &start), ("count", &marks.len())]));

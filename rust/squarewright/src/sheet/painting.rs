@@ -5,7 +5,7 @@ use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, body};
 use super::paper::Paper;
 use super::text::Style;
-use super::words::{fill, say};
+use super::words::{counted, fill, say};
 use crate::colour::Rgb;
 use crate::grid::{Grid, Tally};
 use crate::length::{Area, Length};
@@ -24,11 +24,13 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         Hand::Right => "painting.right",
         Hand::Left => "painting.left",
     }));
-    flow.paragraph(say(match plan.painting().ordering.outline {
-        Turn::First => "painting.outline-first",
-        Turn::Last => "painting.outline-last",
-    }));
     let passes = plan.passes();
+    if passes.iter().any(|pass| pass.set == Set::Outline) {
+        flow.paragraph(say(match plan.painting().ordering.outline {
+            Turn::First => "painting.outline-first",
+            Turn::Last => "painting.outline-last",
+        }));
+    }
     for (number, pass) in (1..).zip(&passes) {
         step(&mut flow, plan, number, pass);
     }
@@ -39,7 +41,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
             flow.ticked(say(key));
         }
     }
-    flow.note(say("painting.care"));
+    flow.item("!", say("painting.care"));
     let mut leaves = flow.leaves();
     leaves.extend(maps(plan, paper));
     leaves
@@ -70,7 +72,7 @@ fn step(flow: &mut Flow, plan: &Plan, number: usize, pass: &Pass) {
 fn named(plan: &Plan, colour: Rgb, cells: usize) -> String {
     let tally = plan.tally().iter().find(|tally| tally.colour == colour);
     let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
-    fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &cells)])
+    fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &counted("cells", cells))])
 }
 
 /// Draws a map of each colour in the order in which its jar is opened first.
@@ -109,7 +111,10 @@ fn map(plan: &Plan, tally: &Tally, area: Area) -> Vec<Draw> {
     let words = area.corner.moved(Length::PT * 36, Length::PT * 9);
     let room = area.width - Length::PT * 36;
     let name = Style::TableHead.shortened(&format!("{}  {}", tally.code, tally.name), room);
-    let counts = fill("painting.counts", &[("cells", &tally.cells), ("patches", &tally.patches)]);
+    let counts = fill(
+        "painting.counts",
+        &[("cells", &counted("cells", tally.cells)), ("patches", &counted("patches", tally.patches))],
+    );
     let mut draws = vec![
         Draw::block(swatch, tally.colour),
         Draw::frame(swatch, HAIR, QUIET),

@@ -17,7 +17,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         fill("steps.paced", &[("pace", &format!("{:.2}", hours.pace))])
     });
     stages(&mut flow, &hours);
-    flow.note(say("steps.care"));
+    flow.item("!", say("steps.care"));
     flow.leaves()
 }
 
@@ -46,7 +46,10 @@ fn span(Minutes { low, high }: Minutes) -> String {
     } else {
         ("steps.hours", 60.0, usize::from(high < 600.0))
     };
-    let number = |minutes: f64| format!("{:.digits$}", minutes / unit);
+    let number = |minutes: f64| {
+        let text = format!("{:.digits$}", minutes / unit);
+        text.strip_suffix(".0").unwrap_or(&text).to_owned()
+    };
     let (low, high) = (number(low), number(high));
     let both = if low == high { low } else { format!("{low}–{high}") };
     kept(&fill(key, &[("span", &both)]))

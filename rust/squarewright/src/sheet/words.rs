@@ -23,6 +23,14 @@ pub(super) fn kept(length: &str) -> String {
     length.replace(' ', KEPT)
 }
 
+/// Counts things in words: `{what}.one` for one of them, `{what}.many` for any other number.
+pub(super) fn counted(what: &str, count: usize) -> String {
+    kept(&match count {
+        1 => say(&format!("{what}.one")).to_owned(),
+        _ => fill(&format!("{what}.many"), &[("count", &count)]),
+    })
+}
+
 /// Gives the words under a key with each `{name}` filled in.
 pub(super) fn fill(key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
     values.iter().fold(say(key).to_owned(), |text, (name, value)| {

@@ -54,3 +54,11 @@ fn turning_and_mirroring_the_figure_turns_its_outline() {
     let back: Vec<String> = found(&flipped).iter().map(|row| row.chars().rev().collect()).collect();
     assert_eq!(found(&rows), back);
 }
+
+#[test]
+fn a_pupil_amid_other_colours_is_no_line() {
+    let eyes = ["oooooooo", "oo#oo#oo", "oo#oo#oo", "oooooooo", "oooooooo"];
+    assert!(!found(&eyes).concat().contains('x'));
+    let mouth = ["oooooooo", "o######o", "oooooooo", "oooooooo"];
+    assert_eq!(found(&mouth)[1], ".xxxxxx.");
+}

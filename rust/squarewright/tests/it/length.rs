@@ -1,7 +1,7 @@
 //! Lengths: exact by definition (1 in = 25.4 mm, ISO 80000-3 from memory).
 
 use proptest::prelude::*;
-use squarewright::length::{Length, Ratio, parse};
+use squarewright::length::{Length, Ratio, Ruler, parse};
 
 #[test]
 fn the_same_length_written_differently_is_the_same() {
@@ -39,4 +39,19 @@ proptest! {
         prop_assume!(bounded);
         prop_assert_eq!(parse(&ratio.to_string(), "length").unwrap(), ratio);
     }
+}
+
+#[test]
+fn a_ruler_writes_the_nearest_line_or_the_next_one() {
+    let metric = Ruler::parse("1 mm").unwrap();
+    assert_eq!(
+        (metric.near(Length::inches(1, 4)), metric.above(Length::inches(1, 4))),
+        ("6 mm".into(), "7 mm".into())
+    );
+    let inch = Ruler::default();
+    assert_eq!(
+        (inch.near(Length::inches(1, 4)), inch.above(Length::inches(1, 4))),
+        ("1/4 in".into(), "1/4 in".into())
+    );
+    assert_eq!(inch.above(Length::hundredths_mm(500)), "1/4 in");
 }

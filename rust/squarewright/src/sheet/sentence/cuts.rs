@@ -31,7 +31,7 @@ pub fn remark(panel: &PanelCuts, fit: &Fit) -> Option<String> {
         Remark::Bare => say("cutting.bare").to_owned(),
         Remark::Full => say("cutting.full").to_owned(),
         Remark::TooFine => {
-            let outline = kept(&fit.ruler.text(totals.outline.ratio().rounded_to(fit.ruler.graduation())));
+            let outline = kept(&fit.ruler.near(totals.outline));
             fill("cutting.too-fine", &[("strokes", &totals.strokes), ("outline", &outline)])
         }
     })

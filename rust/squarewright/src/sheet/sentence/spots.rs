@@ -4,7 +4,7 @@ use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Ratio, Ruler};
 use crate::outline::{Cure, Remedy, WeakSpot, Weakness};
-use crate::sheet::words::{fill, kept, say};
+use crate::sheet::words::{counted, fill, kept, say};
 
 /// What sentences about a grid need to know: the names of its colours, and how lengths are read.
 #[derive(Debug, Clone)]
@@ -25,18 +25,18 @@ impl Speech {
     pub fn spot(&self, spot: &WeakSpot) -> String {
         let wide = |cells: usize| {
             let length = spot.span.map_or_else(String::new, |span| self.length(span));
-            fill("weak.width", &[("cells", &count(cells)), ("length", &length)])
+            fill("weak.width", &[("cells", &counted("cells", cells)), ("length", &length)])
         };
         match spot.weakness {
             Weakness::CornerJoint { .. } => say("weak.corner-joint").to_owned(),
-            Weakness::Island => fill("weak.island", &[("beyond", &count(spot.cells.len()))]),
+            Weakness::Island => fill("weak.island", &[("beyond", &counted("cells", spot.cells.len()))]),
             Weakness::Neck(neck) => {
                 let key = match neck.joins {
                     0 => "weak.all",
                     1 => "weak.arm",
                     _ => "weak.neck",
                 };
-                fill(key, &[("width", &wide(neck.width)), ("beyond", &count(neck.beyond))])
+                fill(key, &[("width", &wide(neck.width)), ("beyond", &counted("cells", neck.beyond))])
             }
             Weakness::Slot { width } => fill("weak.slot", &[("width", &wide(width))]),
             Weakness::Pinhole { width } => fill("weak.pinhole", &[("width", &wide(width))]),
@@ -54,8 +54,11 @@ impl Speech {
             Cure::DropCrumb => "cure.drop-crumb",
         };
         let colour = remedy.colour.map_or_else(String::new, |colour| self.colour(colour));
-        let values: [(&str, &dyn std::fmt::Display); 3] =
-            [("place", &place(&remedy.cells)), ("count", &count(remedy.cells.len())), ("colour", &colour)];
+        let values: [(&str, &dyn std::fmt::Display); 3] = [
+            ("place", &place(&remedy.cells)),
+            ("count", &counted("cells", remedy.cells.len())),
+            ("colour", &colour),
+        ];
         fill(key, &values)
     }
 
@@ -83,8 +86,4 @@ pub fn place(cells: &[(usize, usize)]) -> String {
     let rows = span("spot.row", "spot.rows", low.0.min(high.0), high.0);
     let columns = span("spot.column", "spot.columns", low.1.min(high.1), high.1);
     fill("spot.place", &[("rows", &kept(&rows)), ("columns", &kept(&columns))])
-}
-
-fn count(cells: usize) -> String {
-    if cells == 1 { kept(say("cells.one")) } else { kept(&fill("cells.many", &[("count", &cells)])) }
 }

@@ -1,6 +1,9 @@
 //! How much paint, how many coats.
 
-use squarewright::paint::{Amounting, Amounts, Measure, Paint, Painted, Recipe, Stock, amounts, cover};
+use squarewright::length::Length;
+use squarewright::paint::{
+    Amounting, Amounts, Brush, Measure, Paint, Painted, Recipe, Stock, amounts, cover,
+};
 
 use super::rgb;
 
@@ -139,4 +142,16 @@ fn nothing_to_paint_needs_nothing() {
     let found = amounts(&[], &[], Some(&stock()), &Amounting::default()).unwrap();
     assert!(found.jars.is_empty() && found.paints.is_empty());
     assert!(found.primer.ml.abs() < 1e-12 && found.undercoat.coats == 0);
+}
+
+/// Source: common practice.
+#[test]
+fn a_finer_grid_wants_a_finer_brush() {
+    let inches = |numerator, denominator| Brush::for_pitch(Length::inches(numerator, denominator).ratio());
+    assert_eq!(inches(3, 32), Brush::Finest);
+    assert_eq!(inches(3, 16), Brush::Fine);
+    assert_eq!(inches(1, 2), Brush::Flat);
+    assert_eq!(inches(3, 1), Brush::Wide);
+    let all: Vec<Brush> = (1..=64).map(|count| inches(count, 32)).collect();
+    assert!(all.is_sorted());
 }
