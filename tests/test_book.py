@@ -192,3 +192,31 @@ def test_the_book_is_a_valid_pdf() -> None:
     for paper in ("letter", "a4"):
         with pikepdf.open(io.BytesIO(plan_of("frog").to_pdf(paper))) as book:
             assert book.check_pdf_syntax() == []
+
+
+def test_each_map_shows_the_cells_of_its_jar_and_the_first_those_of_the_undercoat() -> None:
+    plan = sw.plan("examples/pond/heron.png", panel=sw.Panel("12 in", "12 in"))
+    first = pages(plan, "Tonight's jar")[0]
+    assert "White undercoat" in first.extract_text()
+    ink = (0x1C / 255, 0x1F / 255, 0x24 / 255)
+    dark = [
+        rect
+        for rect in first.rects
+        if rect["fill"]
+        and rect["non_stroking_color"] == pytest.approx(ink, abs=0.004)
+        and rect["height"] < 20
+    ]
+    # Two maps side by side, three one below the other.
+    areas: dict[tuple[int, int], float] = {}
+    for rect in dark:
+        place = (int((rect["top"] - 72) // ((first.height - 130) / 3)), int(rect["x0"] >= first.width / 2))
+        areas[place] = areas.get(place, 0.0) + rect["width"] * rect["height"]
+    steps = [step for step in plan.passes if step["coat"] == 1]
+    under = sum(cells for _, cells in steps[0]["colours"])
+    shown: list[str] = []
+    for code, _ in (pair for step in steps[1:] for pair in step["colours"]):
+        shown += [code] * (code not in shown)
+    counts = {colour["hex"]: colour["cells"] for colour in plan.colours}
+    wanted = [under, *(counts[code] for code in shown)][:6]
+    cell = areas[0, 0] / under
+    assert [areas[key] / cell for key in sorted(areas)] == pytest.approx(wanted, rel=0.01)

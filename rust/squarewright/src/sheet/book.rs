@@ -83,7 +83,7 @@ pub fn preview(plan: &Plan) -> Page {
             .map(|count| side(fit.panel.height(), count))
             .map(|y| seam(Place::new(Length::ZERO, y), Place::new(width, y))),
     );
-    draws.extend(fills(grid, lattice, window, |rgb| rgb));
+    draws.extend(fills(grid, lattice, window, Some));
     let path = boundaries(plan.outline().silhouette(), lattice, window);
     draws.push(Draw::stroke(path, HAIR, INK));
     Page { width, height, title: plan.name().to_owned(), draws }

@@ -90,7 +90,7 @@ impl<'a> Chart<'a> {
 
     fn draws(&self) -> Vec<Draw> {
         let (grid, outline) = (self.plan.grid(), self.plan.outline());
-        let mut draws = fills(grid, self.lattice, self.window, |rgb| rgb.mixed(Rgb::WHITE, PALE));
+        let mut draws = fills(grid, self.lattice, self.window, |rgb| Some(rgb.mixed(Rgb::WHITE, PALE)));
         draws.push(Draw::stroke(grid_lines(grid, self.lattice, self.window), Length::tenths_pt(3), RULE));
         let inner = boundaries(outline.inner_lines(), self.lattice, self.window);
         draws.push(Draw::stroke(inner, Length::PT, INK));

@@ -85,6 +85,12 @@ fn ground(flow: &mut Flow, plan: &Plan) {
     }
 }
 
+/// Gives code and name of a colour; the ground of a whole square has no code.
+pub(super) fn called(plan: &Plan, colour: Rgb) -> (&str, &str) {
+    let tally = plan.tally().iter().find(|tally| tally.colour == colour);
+    tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name))
+}
+
 /// Names the pairs of colours that look alike to some people.
 fn alike_pairs(plan: &Plan) -> Option<String> {
     let colours: Vec<Rgb> = plan.tally().iter().map(|tally| tally.colour).collect();

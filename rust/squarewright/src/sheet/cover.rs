@@ -34,7 +34,7 @@ fn picture(flow: &mut Flow, plan: &Plan) {
     let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
     let width = pitch.times(grid.columns()).nearest();
     let lattice = Lattice { origin: room.corner.moved((room.width - width).half(), Length::ZERO), pitch };
-    for draw in fills(grid, lattice, room, |rgb| rgb) {
+    for draw in fills(grid, lattice, room, Some) {
         flow.draw(draw);
     }
     let path = boundaries(plan.outline().silhouette(), lattice, room);

@@ -168,7 +168,7 @@ fn figure(flow: &mut Flow, plan: &Plan, piece: &Piece, scale: Scale) {
     let window =
         Area::new(first, pitch.times(piece.columns.len()).nearest(), pitch.times(piece.rows.len()).nearest());
     let lattice = Lattice { origin, pitch };
-    for draw in fills(plan.grid(), lattice, window, |_| FIGURE) {
+    for draw in fills(plan.grid(), lattice, window, |_| Some(FIGURE)) {
         flow.draw(draw);
     }
     let path = boundaries(plan.outline().silhouette(), lattice, window);

@@ -58,17 +58,22 @@ pub(super) fn line_within(from: Place, to: Place, window: Area) -> Option<(Place
     (!beside && a != b).then_some((a, b))
 }
 
-/// Fills the cells, equal neighbours in a row as one block.
-pub(super) fn fills(grid: &Grid, lattice: Lattice, window: Area, shade: impl Fn(Rgb) -> Rgb) -> Vec<Draw> {
+/// Fills the cells whose colour has a shade, equal neighbours in a row as one block.
+pub(super) fn fills(
+    grid: &Grid,
+    lattice: Lattice,
+    window: Area,
+    shade: impl Fn(Rgb) -> Option<Rgb>,
+) -> Vec<Draw> {
     let mut draws = Vec::new();
     for (row, cells) in grid.cells().chunks(grid.columns()).enumerate() {
         let mut column = 0;
         for run in cells.chunk_by(|a, b| a == b) {
             let columns = (column, column + run.len());
             column += run.len();
-            if let Some(rgb) = grid.colour(run[0]) {
+            if let Some(rgb) = grid.colour(run[0]).and_then(&shade) {
                 let area = within(lattice.cells(row, columns), window);
-                draws.extend(area.map(|area| Draw::block(area, shade(rgb))));
+                draws.extend(area.map(|area| Draw::block(area, rgb)));
             }
         }
     }

@@ -1,11 +1,12 @@
 //! Labels for the jars: cut along the lines and tape on.
 
 use super::buying::millilitres;
+use super::colours::called;
 use super::draw::Draw;
-use super::page::{HAIR, INK, Leaf, QUIET, RULE, body};
+use super::page::{HAIR, INK, Leaf, QUIET, RULE, body, share};
 use super::paper::Paper;
 use super::text::Style;
-use super::words::{fill, say};
+use super::words::{counted, fill, say};
 use crate::length::{Area, Length, Place};
 use crate::paint::{Jar, Measure};
 use crate::plan::Plan;
@@ -14,17 +15,10 @@ use crate::plan::Plan;
 const LABELS: (usize, usize) = (2, 6);
 
 pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let area = body(paper);
-    let part =
-        |length: Length, count: usize| Length::from_units(length.units() / i64::try_from(count).unwrap_or(1));
-    let (width, height) = (part(area.width, LABELS.0), part(area.height, LABELS.1));
     let leaf = |jars: &[Jar]| {
         let mut leaf = Leaf::new(say("labels.title"));
         for (place, jar) in jars.iter().enumerate() {
-            let across = i64::try_from(place % LABELS.0).unwrap_or(0);
-            let down = i64::try_from(place / LABELS.0).unwrap_or(0);
-            let corner = area.corner.moved(width * across, height * down);
-            leaf.draws.extend(label(plan, jar, Area::new(corner, width, height)));
+            leaf.draws.extend(label(plan, jar, share(body(paper), LABELS, place)));
         }
         leaf
     };
@@ -32,15 +26,20 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 }
 
 fn label(plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
-    let tally = plan.tally().iter().find(|tally| tally.colour == jar.colour);
-    let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
+    let (code, name) = called(plan, jar.colour);
     let inside = area.inset(Length::PT * 8);
     let swatch = Area::new(inside.corner, Length::PT * 40, Length::PT * 40);
     let left = inside.left() + Length::PT * 48;
     let room = inside.width - Length::PT * 48;
     let mut lines = vec![
         (Style::Heading, format!("{code}  {name}")),
-        (Style::Table, fill("labels.coats", &[("coats", &jar.coats), ("ml", &millilitres(jar.batch_ml))])),
+        (
+            Style::Table,
+            fill(
+                "labels.coats",
+                &[("coats", &counted("coats", jar.coats as usize)), ("ml", &millilitres(jar.batch_ml))],
+            ),
+        ),
     ];
     let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
     if doses.len() > 1 {

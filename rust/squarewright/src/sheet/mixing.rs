@@ -1,11 +1,11 @@
 //! The mixing page: what goes into each jar, as numbers and as drops to count.
 
+use super::colours::called;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
 use super::text::Style;
 use super::words::{fill, say};
-use crate::grid::Tally;
 use crate::length::{Area, Length, Place};
 use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
 use crate::plan::Plan;
@@ -35,8 +35,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         flow.paragraph(say("mixing.typical"));
     }
     for recipe in &mixes.recipes {
-        let tally = plan.tally().iter().find(|tally| tally.colour == recipe.target);
-        entry(&mut flow, recipe, tally);
+        entry(&mut flow, recipe, called(plan, recipe.target));
     }
     for note in shared_notes(&mixes.recipes) {
         flow.note(&note);
@@ -47,7 +46,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.leaves()
 }
 
-fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
+fn entry(flow: &mut Flow, recipe: &Recipe, (code, name): (&str, &str)) {
     let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
     let ways: Vec<String> = recipe.alternatives.iter().map(simpler).collect();
     let more = Style::Small.leading() * i64::try_from(ways.len()).unwrap_or(0);
@@ -59,7 +58,6 @@ fn entry(flow: &mut Flow, recipe: &Recipe, tally: Option<&Tally>) {
         Area::new(Place::new(left, top + Length::PT * 4), Length::PT * 44, LINE * 2 - Length::PT * 4);
     flow.draw(Draw::block(swatch, recipe.target));
     flow.draw(Draw::frame(swatch, HAIR, QUIET));
-    let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
     let base = top + Length::PT * 14;
     let room = PAINT - NAME - Length::PT * 6;
     let title = Style::TableHead.shortened(&format!("{code}  {name}"), room);

@@ -38,6 +38,15 @@ pub(super) fn body(paper: Paper) -> Area {
     Area::new(safe.corner.moved(Length::ZERO, HEAD), safe.width, safe.height - HEAD - FOOT)
 }
 
+/// Gives one of the equal parts of an area, so many across and down, counted row by row.
+pub(super) fn share(area: Area, (across, down): (usize, usize), place: usize) -> Area {
+    let count = |count: usize| i64::try_from(count).unwrap_or(1);
+    let width = Length::from_units(area.width.units() / count(across));
+    let height = Length::from_units(area.height.units() / count(down));
+    let corner = area.corner.moved(width * count(place % across), height * count(place / across));
+    Area::new(corner, width, height)
+}
+
 /// Adds head and foot.
 pub(super) fn finish(leaf: Leaf, paper: Paper, figure: &str, (number, count): (usize, usize)) -> Page {
     let safe = paper.safe_area();

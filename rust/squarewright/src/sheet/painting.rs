@@ -1,13 +1,14 @@
 //! The order of painting: every coat with a box to tick, and a small map of each jar's cells.
 
+use super::colours::called;
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
-use super::page::{Flow, HAIR, INK, Leaf, QUIET, body};
+use super::page::{Flow, HAIR, INK, Leaf, QUIET, body, share};
 use super::paper::Paper;
 use super::text::Style;
 use super::words::{counted, fill, say};
 use crate::colour::Rgb;
-use crate::grid::{Grid, Tally};
+use crate::grid::Tally;
 use crate::length::{Area, Length};
 use crate::paint::{Pass, Set, Turn};
 use crate::panel::Hand;
@@ -70,70 +71,78 @@ fn step(flow: &mut Flow, plan: &Plan, number: usize, pass: &Pass) {
 }
 
 fn named(plan: &Plan, colour: Rgb, cells: usize) -> String {
-    let tally = plan.tally().iter().find(|tally| tally.colour == colour);
-    let (code, name) = tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
+    let (code, name) = called(plan, colour);
     fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &counted("cells", cells))])
 }
 
-/// Draws a map of each colour in the order in which its jar is opened first.
+/// What one map shows: the cells of some colours, all other cells left open.
+struct Map {
+    title: String,
+    note: String,
+    swatch: Rgb,
+    colours: Vec<Rgb>,
+}
+
+/// Draws a map of the white undercoat, then of each colour in the order in which its jar is opened first.
 fn maps(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let passes = plan.passes();
     let mut order: Vec<Rgb> = Vec::new();
-    for (colour, _) in
-        plan.passes().iter().filter(|pass| pass.set != Set::Undercoat).flat_map(|pass| &pass.colours)
+    for &(colour, _) in passes.iter().filter(|pass| pass.set != Set::Undercoat).flat_map(|pass| &pass.colours)
     {
-        if !order.contains(colour) {
-            order.push(*colour);
+        if !order.contains(&colour) {
+            order.push(colour);
         }
     }
-    let tallies: Vec<&Tally> =
-        order.iter().filter_map(|colour| plan.tally().iter().find(|tally| tally.colour == *colour)).collect();
-    let area = body(paper);
-    let part =
-        |length: Length, count: usize| Length::from_units(length.units() / i64::try_from(count).unwrap_or(1));
-    let (width, height) = (part(area.width, MAPS.0), part(area.height, MAPS.1));
-    let leaf = |tallies: &[&Tally]| {
+    let under = passes.iter().find(|pass| pass.set == Set::Undercoat).map(|pass| Map {
+        title: say("painting.map-undercoat").to_owned(),
+        note: counted("cells", pass.cells()),
+        swatch: Rgb::WHITE,
+        colours: pass.colours.iter().map(|&(colour, _)| colour).collect(),
+    });
+    let tallies = order.iter().filter_map(|colour| plan.tally().iter().find(|tally| tally.colour == *colour));
+    let maps: Vec<Map> = under.into_iter().chain(tallies.map(Map::of)).collect();
+    let leaf = |maps: &[Map]| {
         let mut leaf = Leaf::new(say("painting.maps"));
-        for (place, tally) in tallies.iter().enumerate() {
-            let across = i64::try_from(place % MAPS.0).unwrap_or(0);
-            let down = i64::try_from(place / MAPS.0).unwrap_or(0);
-            let corner = area.corner.moved(width * across, height * down);
-            leaf.draws.extend(map(plan, tally, Area::new(corner, width, height).inset(Length::PT * 6)));
+        for (place, map) in maps.iter().enumerate() {
+            let area = share(body(paper), MAPS, place).inset(Length::PT * 6);
+            leaf.draws.extend(map.draws(plan, area));
         }
         leaf
     };
-    tallies.chunks(MAPS.0 * MAPS.1).map(leaf).collect()
+    maps.chunks(MAPS.0 * MAPS.1).map(leaf).collect()
 }
 
-fn map(plan: &Plan, tally: &Tally, area: Area) -> Vec<Draw> {
-    let grid = plan.grid();
-    let title = Length::PT * 30;
-    let swatch = Area::new(area.corner, Length::PT * 30, Length::PT * 22);
-    let words = area.corner.moved(Length::PT * 36, Length::PT * 9);
-    let room = area.width - Length::PT * 36;
-    let name = Style::TableHead.shortened(&format!("{}  {}", tally.code, tally.name), room);
-    let counts = fill(
-        "painting.counts",
-        &[("cells", &counted("cells", tally.cells)), ("patches", &counted("patches", tally.patches))],
-    );
-    let mut draws = vec![
-        Draw::block(swatch, tally.colour),
-        Draw::frame(swatch, HAIR, QUIET),
-        Draw::Text(Style::TableHead.at(words, name, INK)),
-        Draw::Text(Style::Small.at(words.moved(Length::ZERO, Length::PT * 12), counts, QUIET)),
-    ];
-    let window = Area::new(area.corner.moved(Length::ZERO, title), area.width, area.height - title);
-    let share = |length: Length, count: usize| length.units() / i64::try_from(count).unwrap_or(1);
-    let side = share(window.width, grid.columns()).min(share(window.height, grid.rows()));
-    let lattice = Lattice { origin: window.corner, pitch: Length::from_units(side).ratio() };
-    draws.extend(fills(&alone(grid, tally.index), lattice, window, |_| INK));
-    let silhouette = boundaries(plan.outline().silhouette(), lattice, window);
-    draws.push(Draw::stroke(silhouette, HAIR, QUIET));
-    draws
-}
+impl Map {
+    fn of(tally: &Tally) -> Self {
+        let (cells, patches) = (counted("cells", tally.cells), counted("patches", tally.patches));
+        Self {
+            title: format!("{}  {}", tally.code, tally.name),
+            note: fill("painting.counts", &[("cells", &cells), ("patches", &patches)]),
+            swatch: tally.colour,
+            colours: vec![tally.colour],
+        }
+    }
 
-/// Gives a grid in which the cells of one colour alone are left.
-fn alone(grid: &Grid, index: usize) -> Grid {
-    let own = |cell: &Option<u8>| cell.filter(|&cell| usize::from(cell) == index);
-    let cells = grid.cells().iter().map(own).collect();
-    Grid::new(grid.rows(), grid.columns(), cells, grid.palette().clone()).unwrap_or_else(|_| grid.clone())
+    fn draws(&self, plan: &Plan, area: Area) -> Vec<Draw> {
+        let grid = plan.grid();
+        let title = Length::PT * 30;
+        let swatch = Area::new(area.corner, Length::PT * 30, Length::PT * 22);
+        let words = area.corner.moved(Length::PT * 36, Length::PT * 9);
+        let name = Style::TableHead.shortened(&self.title, area.width - Length::PT * 36);
+        let note = words.moved(Length::ZERO, Length::PT * 12);
+        let mut draws = vec![
+            Draw::block(swatch, self.swatch),
+            Draw::frame(swatch, HAIR, QUIET),
+            Draw::Text(Style::TableHead.at(words, name, INK)),
+            Draw::Text(Style::Small.at(note, &*self.note, QUIET)),
+        ];
+        let window = Area::new(area.corner.moved(Length::ZERO, title), area.width, area.height - title);
+        let side = |length: Length, count: usize| length.units() / i64::try_from(count).unwrap_or(1);
+        let side = side(window.width, grid.columns()).min(side(window.height, grid.rows()));
+        let lattice = Lattice { origin: window.corner, pitch: Length::from_units(side).ratio() };
+        draws.extend(fills(grid, lattice, window, |colour| self.colours.contains(&colour).then_some(INK)));
+        let silhouette = boundaries(plan.outline().silhouette(), lattice, window);
+        draws.push(Draw::stroke(silhouette, HAIR, QUIET));
+        draws
+    }
 }

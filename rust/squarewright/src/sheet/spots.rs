@@ -117,7 +117,7 @@ fn crop(
     };
     let origin = Place::new(start(low.1, high.1, room.left()), start(low.0, high.0, room.top()));
     let lattice = Lattice { origin, pitch };
-    let mut draws = fills(grid, lattice, room, |rgb| rgb);
+    let mut draws = fills(grid, lattice, room, Some);
     draws.push(Draw::stroke(grid_lines(grid, lattice, room), Length::tenths_pt(3), RULE));
     draws.push(Draw::stroke(boundaries(outline.silhouette(), lattice, room), Length::PT, INK));
     draws.extend(remedy.into_iter().flat_map(|remedy| signs(remedy, lattice)));
@@ -184,7 +184,7 @@ pub fn marked(grid: &Grid, spots: &WeakSpots) -> Page {
     let (width, height) = (lattice.x(grid.columns()) + CELL, lattice.y(grid.rows()) + CELL);
     let window = Area::new(Place::default(), width, height);
     let mut draws = vec![Draw::block(window, HALO)];
-    draws.extend(fills(grid, lattice, window, |rgb| rgb));
+    draws.extend(fills(grid, lattice, window, Some));
     draws.push(Draw::stroke(boundaries(trace(grid).silhouette(), lattice, window), Length::PT, INK));
     for spot in spots.worst_first().into_iter().rev() {
         draws.extend(haloed(ring(spot, lattice, window), Length::tenths_pt(16)));

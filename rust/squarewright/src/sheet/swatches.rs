@@ -1,5 +1,6 @@
 //! The swatch page: a dab of every mix, wet and dry, and the test that tells how strong the white is.
 
+use super::colours::called;
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::table::{Column, Entry, table};
@@ -27,9 +28,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         .recipes
         .iter()
         .map(|recipe| {
-            let tally = plan.tally().iter().find(|tally| tally.colour == recipe.target);
-            let (code, name) =
-                tally.map_or(("·", say("mixing.ground")), |tally| (&*tally.code, &*tally.name));
+            let (code, name) = called(plan, recipe.target);
             vec![
                 Entry::Swatch(recipe.target),
                 Entry::Strong(code.into()),
