@@ -1,12 +1,14 @@
 //! The buying list: paints in bottles, what is brushed on all over, panels, brushes and small things.
 
+use super::hanging::grams;
 use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::table::{Column, Entry, table};
 
+use super::words::kept;
 use crate::length::Length;
 use crate::paint::{Brush, Layer, Need, Weighed, whitest};
-use crate::plan::{Bought, Ending, Plan};
+use crate::plan::{Bought, Plan};
 
 /// Cork squares are sold four to a pack (common practice).
 const PACK: usize = 4;
@@ -16,7 +18,6 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.heading(press.say("buying.title"));
     flow.paragraph(press.say("buying.how"));
     paints(&mut flow, plan);
-    layers(&mut flow, plan);
     rest(&mut flow, plan);
     basis(&mut flow, plan);
     flow.leaves()
@@ -86,32 +87,54 @@ fn row(press: &Press, need: &Need) -> Vec<Entry> {
     ]
 }
 
-fn layers(flow: &mut Flow<'_>, plan: &Plan) {
-    let press = flow.press();
-    let amounts = plan.amounts();
-    let is_counted = amounts.stock().is_some_and(|stock| whitest(&stock).is_some());
-    let undercoat = if is_counted { "buying.undercoat" } else { "buying.undercoat-alone" };
-    let kinds = [
-        ("buying.primer", amounts.primer),
-        (undercoat, amounts.undercoat),
-        ("buying.varnish", amounts.varnish),
-    ];
-    for (key, Layer { coats, ml, .. }) in kinds.into_iter().filter(|(_, layer)| layer.coats > 0) {
-        flow.item(
-            "•",
-            &press.fill(key, &[("ml", &millilitres(ml)), ("coats", &press.counted("coats", coats as usize))]),
-        );
-    }
-}
+/// A thing to buy besides paints: the key of its name, and how much of it in words.
+type Thing = (&'static str, String);
 
+/// Lists all that is no paint, each with a box to tick and room for its price.
 fn rest(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
+    flow.need(Length::PT * 120);
     flow.heading(press.say("buying.rest"));
+    flow.note(press.say("buying.tick"));
+    let columns = [
+        Column::left("", 18),
+        Column::left(press.say("buying.what"), 76),
+        Column::left(press.say("buying.amount"), 354),
+        Column::right(press.say("buying.cost"), 76),
+    ];
+    let things = layers(press, plan).into_iter().chain(materials(press, plan)).chain(mounting(press, plan));
+    let rows: Vec<Vec<Entry>> = things
+        .map(|(what, amount)| {
+            let what = Entry::Strong(press.say(what).to_owned());
+            vec![Entry::Tick, what, Entry::Words(amount), Entry::Words("……………".to_owned())]
+        })
+        .collect();
+    table(flow, &columns, Length::PT * 18, &rows);
+    flow.item("!", press.say("buying.care"));
+}
+
+fn layers(press: &Press, plan: &Plan) -> Vec<Thing> {
+    let amounts = plan.amounts();
+    let is_counted = amounts.stock().is_some_and(|stock| whitest(&stock).is_some());
+    let undercoat = if is_counted { "buying.undercoat-is" } else { "buying.undercoat-alone-is" };
+    let kinds = [
+        ("buying.primer", "buying.primer-is", amounts.primer),
+        ("buying.undercoat", undercoat, amounts.undercoat),
+        ("buying.varnish", "buying.varnish-is", amounts.varnish),
+    ];
+    let kinds = kinds.into_iter().filter(|(.., layer)| layer.coats > 0);
+    let said = kinds.map(|(what, amount, Layer { coats, ml, .. })| {
+        let coats = press.counted("coats", coats as usize);
+        (what, press.fill(amount, &[("ml", &millilitres(ml)), ("coats", &coats)]))
+    });
+    said.collect()
+}
+
+fn materials(press: &Press, plan: &Plan) -> Vec<Thing> {
     let fit = plan.fit();
     let panels = fit.across * fit.down;
     let size = format!("{} × {}", fit.ruler.text(fit.panel.width()), fit.ruler.text(fit.panel.height()));
     let packs = press.counted("packs", panels.div_ceil(PACK));
-    flow.item("•", &press.fill("buying.panels", &[("count", &panels), ("size", &size), ("packs", &packs)]));
     let brush = match Brush::for_pitch(fit.pitch) {
         Brush::Finest => "buying.brush.finest",
         Brush::Fine => "buying.brush.fine",
@@ -120,17 +143,37 @@ fn rest(flow: &mut Flow<'_>, plan: &Plan) {
         Brush::Flat => "buying.brush.flat",
         Brush::Wide => "buying.brush.wide",
     };
-    flow.item("•", &press.fill("buying.brushes", &[("brush", &press.say(brush))]));
+    let boards = [("count", &panels as &dyn std::fmt::Display), ("size", &kept(&size)), ("packs", &packs)];
     let jars = plan.amounts().jars.len();
-    flow.item("•", &press.fill("buying.jars", &[("jars", &jars)]));
-    flow.item("•", press.say("buying.marking"));
-    if plan.making().ending == Ending::CutOut {
-        flow.item("•", press.say("buying.cutting"));
+    let mut things = vec![
+        ("buying.boards", press.fill("buying.boards-are", &boards)),
+        ("buying.brushes", press.fill("buying.brushes-are", &[("brush", &press.say(brush))])),
+        ("buying.jars", press.fill("buying.jars-are", &[("jars", &jars)])),
+        ("buying.marking", press.say("buying.marking-is").to_owned()),
+    ];
+    things.extend(plan.cuts().map(|cuts| {
+        let edges: usize = cuts.panels.iter().map(|panel| panel.totals.fresh_edges).sum();
+        let edges = press.counted("edges", edges.max(1));
+        ("buying.cutting", press.fill("buying.cutting-is", &[("edges", &edges)]))
+    }));
+    things
+}
+
+fn mounting(press: &Press, plan: &Plan) -> Vec<Thing> {
+    let ruler = plan.fit().ruler;
+    let mut things = Vec::new();
+    if let Some(backing) = plan.backing() {
+        let (width, height) = backing.card.sheet;
+        let sheet = kept(&format!("{} × {}", ruler.text(width), ruler.text(height)));
+        let card = press.fill("buying.card-is", &[("count", &backing.sheets), ("sheet", &sheet)]);
+        let ml = millilitres(backing.glue_ml().high);
+        things.push(("buying.card", card));
+        things.push(("buying.glue", press.fill("buying.glue-is", &[("ml", &ml)])));
     }
-    if plan.making().backing {
-        flow.item("•", press.say("buying.backing"));
-    }
-    flow.item("!", press.say("buying.care"));
+    let each = grams(press, plan, plan.mounting().fixing);
+    let fixings = press.fill("buying.fixings-are", &[("count", &plan.hanging().fixings), ("each", &each)]);
+    things.push(("buying.fixings", fixings));
+    things
 }
 
 /// Says with which numbers the amounts were reckoned, and what is usual.

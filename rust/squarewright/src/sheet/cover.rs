@@ -3,11 +3,16 @@
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
+use super::palm;
 use super::press::Press;
+use super::steps::span;
 use super::text::Style;
 
 use crate::length::{Area, Length, Place, Ratio};
 use crate::plan::{Ending, Plan, Warning};
+
+/// Between the figure and the hand, on the wall.
+const BESIDE: Length = Length::inches(1, 1);
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mut flow = Flow::new(press, press.say("cover.title"));
@@ -28,21 +33,36 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.leaves()
 }
 
+/// Draws the figure, and a hand of the same scale beside it.
 fn picture(flow: &mut Flow<'_>, plan: &Plan) {
-    let grid = plan.grid();
+    let press = flow.press();
+    let (grid, fit) = (plan.grid(), plan.fit());
     // Warnings belong on the same page.
     let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
-    let across = room.width.ratio().over(grid.columns());
-    let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
-    let width = pitch.times(grid.columns()).nearest();
-    let lattice = Lattice { origin: room.corner.moved((room.width - width).half(), Length::ZERO), pitch };
-    for draw in fills(grid, lattice, room, Some) {
-        flow.draw(draw);
-    }
+    let (wide, high) = (fit.width().nearest(), fit.height().nearest());
+    let (all_wide, all_high) = (wide + palm::WIDE + BESIDE, high.max(palm::LONG));
+    // What stands side by side is shrunk or enlarged until it fills the room one way.
+    let scaled = |length: Length| {
+        let by = |room: Length, all: Length| {
+            Ratio::new(i128::from(length.units()) * i128::from(room.units()), all.units().into())
+        };
+        by(room.width, all_wide).min(by(room.height, all_high))
+    };
+    let pitch = scaled(fit.pitch.nearest());
+    let foot = room.top() + scaled(all_high).nearest();
+    let left = room.left() + (room.width - scaled(all_wide).nearest()).half();
+    let origin = Place::new(left, foot - pitch.times(grid.rows()).nearest());
+    let lattice = Lattice { origin, pitch };
+    flow.draws(fills(grid, lattice, room, Some));
     let path = boundaries(plan.outline().silhouette(), lattice, room);
     flow.draw(Draw::stroke(path, HAIR, QUIET));
-    flow.skip(pitch.times(grid.rows()).nearest() + Length::PT * 12);
+    let wrist = Place::new(left + scaled(wide + BESIDE).nearest(), foot);
+    flow.draw(Draw::stroke(palm::palm(wrist, scaled(palm::LONG)), HAIR, QUIET));
+    let small = press.set(Style::Small);
+    let words = Place::new(wrist.x, foot + small.leading());
+    flow.draw(Draw::Text(small.at(words, press.say("cover.hand"), QUIET)));
+    flow.skip(foot - room.top() + small.leading() + Length::PT * 8);
 }
 
 fn facts(flow: &mut Flow<'_>, plan: &Plan) {
@@ -69,11 +89,12 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
         ("cover.colours", plan.tally().len().to_string()),
         ("cover.ruler", ruler.to_string()),
         ("cover.ending", ending(press, plan)),
+        ("cover.hours", hours(press, plan)),
     ];
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
-    let label = Length::PT * 110;
+    let label = press.set(Style::Table).size * 11;
     for (key, value) in rows {
         let base = flow.y() + press.set(Style::Table).size;
         let left = flow.area().left();
@@ -85,6 +106,11 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
     let (left, right) = (flow.area().left(), flow.area().right());
     flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
     flow.skip(Length::PT * 4);
+}
+
+fn hours(press: &Press, plan: &Plan) -> String {
+    let total = plan.hours().total();
+    press.fill("cover.hours-are", &[("work", &span(press, total.work)), ("wait", &span(press, total.wait))])
 }
 
 fn ending(press: &Press, plan: &Plan) -> String {

@@ -127,7 +127,7 @@ fn hung(plan: &Plan) -> Area {
 }
 
 /// Writes a weight to the gram, or to a tenth of an ounce (28.349523125 g, the international avoirdupois ounce).
-fn grams(press: &Press, plan: &Plan, grams: f64) -> String {
+pub(super) fn grams(press: &Press, plan: &Plan, grams: f64) -> String {
     match plan.fit().ruler.system() {
         System::Inch => kept(&press.fill(
             "hanging.ounces",

@@ -25,6 +25,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     plan.amounts().jars.chunks(LABELS.0 * LABELS.1).map(leaf).collect()
 }
 
+/// A label has the room of a jar: large print leaves it as it is.
 fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
     let (code, name) = called(press, plan, jar.colour);
     let inside = area.inset(Length::PT * 8);
@@ -44,26 +45,25 @@ fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
     let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
     if doses.len() > 1 {
         let doses = press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
-        lines.extend(press.set(Style::Table).wrap(&doses, room).into_iter().map(|line| (Style::Table, line)));
+        lines.push((Style::Table, doses));
     } else if let [dose] = &*jar.doses {
         lines.push((Style::Table, press.fill("labels.flat", &[("paint", &dose.paint)])));
     }
-    lines.push((Style::Small, plan.name().to_owned()));
+    let small = Style::Small.at_size(false);
+    lines.push((Style::Small, small.shortened(plan.name(), room)));
     let mut draws = vec![
         Draw::frame(area, HAIR, RULE),
         Draw::block(swatch, jar.colour),
         Draw::frame(swatch, HAIR, QUIET),
-        Draw::Text(press.set(Style::Small).at(
-            Place::new(inside.left(), inside.bottom()),
-            press.say("labels.mixed-on"),
-            QUIET,
-        )),
+        Draw::Text(small.at(Place::new(inside.left(), inside.bottom()), press.say("labels.mixed-on"), QUIET)),
     ];
     let mut y = inside.top() + Length::PT * 11;
     for (style, words) in lines {
-        let style = press.set(style);
-        draws.push(Draw::Text(style.at(Place::new(left, y), style.shortened(&words, room), INK)));
-        y += style.leading();
+        let style = style.at_size(false);
+        for line in style.wrap(&words, room) {
+            draws.push(Draw::Text(style.at(Place::new(left, y), line, INK)));
+            y += style.leading();
+        }
     }
     draws
 }

@@ -59,11 +59,12 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
 
 fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
     let press = flow.press();
-    let columns = [
-        Column::right(press.say("marks.index"), 36),
-        Column::right(press.say("marks.position"), 76),
-        Column::right(press.say("marks.error"), 56),
-    ];
+    let worst = marks.iter().map(|mark| mark.error.abs()).max();
+    let worst = worst.filter(|worst| worst.is_positive());
+    // What is rounded nowhere needs no column for it.
+    let mut columns =
+        vec![Column::right(press.say("marks.index"), 36), Column::right(press.say("marks.position"), 76)];
+    columns.extend(worst.map(|_| Column::right(press.say("marks.error"), 56)));
     let rows: Vec<Vec<Entry>> = marks
         .iter()
         .map(|mark| {
@@ -77,8 +78,7 @@ fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
         })
         .collect();
     stacks(flow, &columns, Length::PT * 15, &rows);
-    let worst = marks.iter().map(|mark| mark.error.abs()).max();
-    if let Some(worst) = worst.filter(|worst| worst.is_positive()) {
+    if let Some(worst) = worst {
         flow.note(&press.fill("marks.worst", &[("worst", &kept(&ruler.text(worst)))]));
     } else {
         flow.note(press.say("marks.exact"));

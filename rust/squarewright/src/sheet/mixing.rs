@@ -4,23 +4,42 @@ use super::colours::called;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
-use super::text::Style;
+use super::text::{Style, Type};
 
+use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
 use crate::plan::Plan;
 
-const LINE: Length = Length::from_units(Length::PT.units() * 16);
-/// Where the columns begin: swatch, code and name, paint, number, drops.
-const NAME: Length = Length::from_units(Length::PT.units() * 52);
-const PAINT: Length = Length::from_units(Length::PT.units() * 196);
-const COUNT: Length = Length::from_units(Length::PT.units() * 322);
-const DROPS: Length = Length::from_units(Length::PT.units() * 332);
 /// A drop, and the distance from one to the next.
 const DROP: Length = Length::from_units(Length::PT.units() * 6);
-const NEXT: Length = Length::from_units(Length::PT.units() * 8);
+const NEXT: Length = Length::from_units(Length::PT.units() * 15 / 2);
+/// Room for a number beside a paint.
+const PAINT: Length = Length::from_units(Length::PT.units() * 24);
 /// More drops than this are given as a number alone.
 const COUNTED: u32 = 24;
+
+/// Where the columns begin, and how far lines are apart: swatch, code and name, paint, number, drops.
+struct Stops {
+    name: Length,
+    paint: Length,
+    count: Length,
+    drops: Length,
+    line: Length,
+}
+
+impl Stops {
+    fn new(press: &Press) -> Self {
+        let pt = |ordinary: i64, large: i64| Length::PT * if press.large_print { large } else { ordinary };
+        Self {
+            name: pt(52, 50),
+            paint: pt(196, 204),
+            count: pt(322, 330),
+            drops: pt(332, 338),
+            line: pt(16, 20),
+        }
+    }
+}
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mixes = plan.mixes();
@@ -48,63 +67,65 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 
 fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
     let press = flow.press();
-    let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
+    let stops = Stops::new(press);
+    let (strong, plain) = (press.set(Style::TableHead), press.set(Style::Table));
+    let room = stops.paint - stops.name - Length::PT * 6;
+    let pinned = if recipe.pinned { press.say("mixing.pinned") } else { "" };
+    let judged = format!("{} · {}{pinned}", nearness(press, recipe), trust(press, recipe.blend.trust));
+    let mut words: Vec<(Type, Rgb, String)> =
+        strong.wrap(&format!("{code}  {name}"), room).into_iter().map(|line| (strong, INK, line)).collect();
+    words.extend(plain.wrap(&judged, room).into_iter().map(|line| (plain, QUIET, line)));
     let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, recipe)).collect();
-    let more = press.set(Style::Small).leading() * i64::try_from(ways.len()).unwrap_or(0);
-    let height = LINE * rows + more + Length::PT * 10;
+    let ways: Vec<String> =
+        ways.iter().flat_map(|way| plain.wrap(way, flow.area().width - stops.paint)).collect();
+    let paints: Vec<Vec<String>> =
+        recipe.parts.iter().map(|part| plain.wrap(&part.paint, stops.count - stops.paint - PAINT)).collect();
+    let lines = paints.iter().map(Vec::len).sum::<usize>() + ways.len();
+    let height = stops.line * i64::try_from(lines.max(words.len()).max(2)).unwrap_or(2) + Length::PT * 8;
     flow.need(height);
     let (left, top) = (flow.area().left(), flow.y());
     flow.draw(Draw::line(Place::new(left, top), Place::new(flow.area().right(), top), HAIR, RULE));
-    let swatch =
-        Area::new(Place::new(left, top + Length::PT * 4), Length::PT * 44, LINE * 2 - Length::PT * 4);
-    flow.draw(Draw::block(swatch, recipe.target));
-    flow.draw(Draw::frame(swatch, HAIR, QUIET));
-    let base = top + Length::PT * 14;
-    let room = PAINT - NAME - Length::PT * 6;
-    let title = press.set(Style::TableHead).shortened(&format!("{code}  {name}"), room);
-    flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + NAME, base), title, INK)));
-    let pinned = if recipe.pinned { press.say("mixing.pinned") } else { "" };
-    let judged = format!("{} · {}{pinned}", nearness(press, recipe), trust(press, recipe.blend.trust));
-    flow.draw(Draw::Text(press.set(Style::Small).at(
-        Place::new(left + NAME, base + LINE),
-        press.set(Style::Small).shortened(&judged, room),
-        QUIET,
-    )));
-    for (row, part) in (0..).zip(&recipe.parts) {
-        drops(flow, part, Place::new(left, base + LINE * row), recipe.parts.len() == 1);
+    let corner = Place::new(left, top + Length::PT * 4);
+    let swatch = Area::new(corner, Length::PT * 44, stops.line * 2 - Length::PT * 4);
+    flow.draws([Draw::block(swatch, recipe.target), Draw::frame(swatch, HAIR, QUIET)]);
+    let mut base = top + plain.size + Length::PT * 4;
+    let mut at = Place::new(left + stops.name, base);
+    for (style, rgb, line) in words {
+        flow.draw(Draw::Text(style.at(at, line, rgb)));
+        at = at.moved(Length::ZERO, stops.line);
     }
-    for (row, way) in (0..).zip(&ways) {
-        let below = LINE * (rows - 1) + press.set(Style::Small).leading() * (row + 1) + Length::PT * 2;
-        let at = Place::new(left + PAINT, base + below);
-        let way = press.set(Style::Small).shortened(way, flow.area().width - PAINT);
-        flow.draw(Draw::Text(press.set(Style::Small).at(at, way, QUIET)));
+    for (part, paint) in recipe.parts.iter().zip(paints) {
+        drops(flow, part, Place::new(left, base), recipe.parts.len() == 1);
+        for line in paint {
+            flow.draw(Draw::Text(plain.at(Place::new(left + stops.paint, base), line, INK)));
+            base += stops.line;
+        }
+    }
+    for way in ways {
+        flow.draw(Draw::Text(plain.at(Place::new(left + stops.paint, base), way, QUIET)));
+        base += stops.line;
     }
     flow.skip(height);
 }
 
-/// One paint with its number, and as many drops to tick off.
+/// The number of a paint, and as many drops to tick off.
 fn drops(flow: &mut Flow<'_>, part: &Part, at: Place, alone: bool) {
     let press = flow.press();
-    let room = COUNT - PAINT - Length::PT * 24;
-    let paint = press.set(Style::Table).shortened(&part.paint, room);
-    flow.draw(Draw::Text(press.set(Style::Table).at(at.moved(PAINT, Length::ZERO), paint, INK)));
+    let stops = Stops::new(press);
     if alone {
-        let at = at.moved(DROPS - Length::PT * 10, Length::ZERO);
+        let at = at.moved(stops.drops - Length::PT * 10, Length::ZERO);
         flow.draw(Draw::Text(press.set(Style::Table).at(at, press.say("mixing.flat"), INK)));
         return;
     }
-    let number = part.parts.to_string();
-    flow.draw(Draw::Text(press.set(Style::TableHead).right(at.moved(COUNT, Length::ZERO), &number, INK)));
+    let (number, end) = (part.parts.to_string(), at.moved(stops.count, Length::ZERO));
+    flow.draw(Draw::Text(press.set(Style::TableHead).right(end, &number, INK)));
     if part.parts > COUNTED {
         return;
     }
-    let mut x = at.x + DROPS;
-    for drop in 0..part.parts {
-        let gap = if drop > 0 && drop % 5 == 0 { Length::PT * 4 } else { Length::ZERO };
-        x += gap;
+    for drop in 0..i64::from(part.parts) {
+        let x = at.x + stops.drops + NEXT * drop + Length::PT * 4 * (drop / 5);
         let square = Area::new(Place::new(x, at.y - DROP), DROP, DROP);
         flow.draw(Draw::frame(square, HAIR, INK));
-        x += NEXT;
     }
 }
 

@@ -19,6 +19,7 @@ mod marks;
 mod mixing;
 mod page;
 mod painting;
+mod palm;
 mod paper;
 mod press;
 mod sentence;

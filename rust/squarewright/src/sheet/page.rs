@@ -14,8 +14,6 @@ pub(super) const RULE: Rgb = Rgb([0xb4, 0xb9, 0xc0]);
 pub(super) const WASH: Rgb = Rgb([0xf1, 0xef, 0xe9]);
 
 pub(super) const HAIR: Length = Length::from_units(Length::PT.units() / 2);
-/// A box to tick.
-const TICK: Length = Length::from_units(Length::PT.units() * 9);
 const HEAD: Length = Length::inches(1, 2);
 const FOOT: Length = Length::inches(3, 10);
 
@@ -23,12 +21,18 @@ const FOOT: Length = Length::inches(3, 10);
 #[derive(Debug)]
 pub(super) struct Leaf {
     pub(super) title: String,
+    /// Whether something on it is as large as on the board.
+    pub(super) true_size: bool,
     pub(super) draws: Vec<Draw>,
 }
 
 impl Leaf {
     pub(super) fn new(title: impl Into<String>) -> Self {
-        Self { title: title.into(), draws: Vec::new() }
+        Self { title: title.into(), true_size: false, draws: Vec::new() }
+    }
+
+    pub(super) fn true_size(title: impl Into<String>) -> Self {
+        Self { true_size: true, ..Self::new(title) }
     }
 }
 
@@ -54,6 +58,7 @@ pub(super) fn finish(press: &Press, leaf: Leaf, figure: &str, (number, count): (
     let top = safe.top() + Length::PT * 12;
     let pages = press.fill("page.number", &[("number", &number), ("count", &count)]);
     let title_room = safe.width.half();
+    let scale = if leaf.true_size { "page.true-size" } else { "page.scale" };
     let mut draws = vec![
         Draw::Text(press.set(Style::TableHead).at(
             Place::new(safe.left(), top),
@@ -73,7 +78,7 @@ pub(super) fn finish(press: &Press, leaf: Leaf, figure: &str, (number, count): (
         ),
         Draw::Text(press.set(Style::Small).at(
             Place::new(safe.left(), safe.bottom()),
-            press.say("page.scale"),
+            press.say(scale),
             QUIET,
         )),
         Draw::Text(press.set(Style::Small).right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
@@ -127,6 +132,12 @@ impl<'a> Flow<'a> {
         }
     }
 
+    pub(super) fn draws(&mut self, draws: impl IntoIterator<Item = Draw>) {
+        if let Some(leaf) = self.leaves.last_mut() {
+            leaf.draws.extend(draws);
+        }
+    }
+
     pub(super) fn skip(&mut self, by: Length) {
         self.y += by;
     }
@@ -157,14 +168,15 @@ impl<'a> Flow<'a> {
     }
 
     pub(super) fn note(&mut self, words: &str) {
-        self.lines(Style::Small, words, Length::ZERO, QUIET);
+        self.lines(Style::Table, words, Length::ZERO, QUIET);
         self.skip(Length::PT * 3);
     }
 
     /// Sets a paragraph with a sign hanging before it.
     pub(super) fn item(&mut self, sign: &str, words: &str) {
         let press = self.press;
-        let indent = Length::PT * 24;
+        let size = press.set(Style::Body).size;
+        let indent = size * 2;
         let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
         self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let at = Place::new(self.area.left(), self.y + press.set(Style::Body).size);
@@ -176,11 +188,13 @@ impl<'a> Flow<'a> {
     /// Sets a paragraph behind a box to tick.
     pub(super) fn ticked(&mut self, words: &str) {
         let press = self.press;
-        let indent = Length::PT * 20;
+        let size = press.set(Style::Body).size;
+        let indent = size * 2;
         let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
         self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let corner = Place::new(self.area.left(), self.y + Length::PT * 2);
-        self.draw(Draw::frame(Area::new(corner, TICK, TICK), HAIR, INK));
+        let side = size - Length::PT;
+        self.draw(Draw::frame(Area::new(corner, side, side), HAIR, INK));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);
     }

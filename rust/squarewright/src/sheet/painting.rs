@@ -107,7 +107,7 @@ fn maps(press: &Press, plan: &Plan) -> Vec<Leaf> {
         let mut leaf = Leaf::new(press.say("painting.maps"));
         for (place, map) in maps.iter().enumerate() {
             let area = share(body(press), MAPS, place).inset(Length::PT * 6);
-            leaf.draws.extend(map.draws(press, plan, area));
+            leaf.draws.extend(map.draws(plan, area));
         }
         leaf
     };
@@ -125,18 +125,17 @@ impl Map {
         }
     }
 
-    fn draws(&self, press: &Press, plan: &Plan, area: Area) -> Vec<Draw> {
+    fn draws(&self, plan: &Plan, area: Area) -> Vec<Draw> {
         let grid = plan.grid();
         let title = Length::PT * 30;
         let swatch = Area::new(area.corner, Length::PT * 30, Length::PT * 22);
         let words = area.corner.moved(Length::PT * 36, Length::PT * 9);
-        let name = press.set(Style::TableHead).shortened(&self.title, area.width - Length::PT * 36);
         let note = words.moved(Length::ZERO, Length::PT * 12);
         let mut draws = vec![
             Draw::block(swatch, self.swatch),
             Draw::frame(swatch, HAIR, QUIET),
-            Draw::Text(press.set(Style::TableHead).at(words, name, INK)),
-            Draw::Text(press.set(Style::Small).at(note, &*self.note, QUIET)),
+            Draw::Text(Style::TableHead.at_size(false).at(words, &*self.title, INK)),
+            Draw::Text(Style::Table.at_size(false).at(note, &*self.note, QUIET)),
         ];
         let window = Area::new(area.corner.moved(Length::ZERO, title), area.width, area.height - title);
         let side = |length: Length, count: usize| length.units() / i64::try_from(count).unwrap_or(1);

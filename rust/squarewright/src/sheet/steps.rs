@@ -2,8 +2,10 @@
 
 use super::page::{Flow, Leaf};
 use super::press::Press;
+use super::table::{Column, Entry, table};
 use super::words::kept;
-use crate::plan::{Hours, Minutes, Plan, Step, Timed};
+use crate::length::Length;
+use crate::plan::{Hours, Minutes, Plan};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mut flow = Flow::new(press, press.say("steps.title"));
@@ -18,32 +20,37 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     } else {
         press.fill("steps.paced", &[("pace", &format!("{:.2}", hours.pace))])
     });
-    stages(&mut flow, &hours);
     flow.item("!", press.say("steps.care"));
+    stages(&mut flow, &hours);
     flow.leaves()
 }
 
 fn stages(flow: &mut Flow<'_>, hours: &Hours) {
     let press = flow.press();
+    let columns = [Column::left("", 18), Column::left("", 410), Column::right("", 100)];
+    let mut rows = Vec::new();
     for stage in &hours.stages {
         let name = press.say(&format!("steps.stage.{}", stage.what.word().replace(' ', "-")));
-        flow.heading(&press.fill("steps.stage", &[("name", &name), ("work", &span(press, stage.work))]));
+        rows.push(vec![
+            Entry::Strong(String::new()),
+            Entry::Strong(name.to_owned()),
+            Entry::Strong(span(press, stage.work)),
+        ]);
         for step in hours.steps.iter().filter(|step| step.what.stage() == stage.what) {
-            flow.ticked(&said(press, step));
+            let words = press.say(&format!("step.{}", step.what.word().replace(' ', "-")));
+            let time = if step.wait.high > 0.0 {
+                press.fill("steps.wait", &[("wait", &span(press, step.wait))])
+            } else {
+                span(press, step.work)
+            };
+            rows.push(vec![Entry::Tick, Entry::Words(words.to_owned()), Entry::Words(time)]);
         }
     }
-}
-
-fn said(press: &Press, step: &Timed<Step>) -> String {
-    let words = press.say(&format!("step.{}", step.what.word().replace(' ', "-")));
-    if step.wait.high > 0.0 {
-        return press.fill("steps.wait", &[("words", &words), ("wait", &span(press, step.wait))]);
-    }
-    press.fill("steps.step", &[("words", &words), ("work", &span(press, step.work))])
+    table(flow, &columns, Length::PT * 16, &rows);
 }
 
 /// Writes low and high in minutes, or in hours when they are many.
-fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
+pub(super) fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
     let (key, unit, digits) = if high < 100.0 {
         ("steps.minutes", 1.0, 0)
     } else {

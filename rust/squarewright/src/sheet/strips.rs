@@ -61,7 +61,7 @@ impl<'a> Sheet<'a> {
 
     fn leaf(&mut self) {
         let press = self.press;
-        let mut leaf = Leaf::new(press.say("strips.title"));
+        let mut leaf = Leaf::true_size(press.say("strips.title"));
         let words = [panel_name(press, self.plan, self.piece), press.say("strips.how").to_owned()].join(". ");
         let mut y = self.area.top();
         for line in press.set(Style::Table).wrap(&words, self.area.width) {

@@ -2,11 +2,12 @@
 
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
+use super::press::Press;
 use super::text::{Style, Type};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 
-/// A column: its head, its width in points, and whether its words stand at the right.
+/// A column: its head, its width in points of ordinary print, and whether its words stand at the right.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Column {
     pub(super) head: &'static str,
@@ -31,117 +32,222 @@ pub(super) enum Entry {
     Strong(String),
     Swatch(Rgb),
     Box,
+    Tick,
+}
+
+impl Entry {
+    /// Gives its words and how they are set, if it has any.
+    fn words(&self) -> Option<(Style, &str)> {
+        match self {
+            Self::Words(text) => Some((Style::Table, text)),
+            Self::Strong(text) => Some((Style::TableHead, text)),
+            Self::Swatch(_) | Self::Box | Self::Tick => None,
+        }
+    }
 }
 
 const PAD: Length = Length::from_units(Length::PT.units() * 4);
 
-/// Sets a table whose rows are `height` high.
-pub(super) fn table(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
-    let press = flow.press();
-    let head = press.set(Style::TableHead).leading() + PAD;
-    flow.need(head + height * 2);
-    let left = flow.area().left();
-    set_head(flow, columns, left);
-    flow.skip(head);
-    for (index, row) in rows.iter().enumerate() {
-        if flow.need(height) {
-            set_head(flow, columns, left);
-            flow.skip(head);
+/// Columns with the widths that they have on a page.
+struct Columns<'a> {
+    press: &'a Press,
+    kinds: &'a [Column],
+    widths: Vec<Length>,
+}
+
+impl<'a> Columns<'a> {
+    /// Widens columns with the type, as far as the page has room: then those give way that have more than
+    /// their longest word takes.
+    fn new(press: &'a Press, columns: &'a [Column], rows: &[Vec<Entry>], most: Length) -> Self {
+        let unit = press.set(Style::Table).size.units() / 10;
+        let least: Vec<Length> =
+            (0..columns.len()).map(|place| longest_word(press, columns, rows, place)).collect();
+        let asked = columns.iter().map(|column| Length::from_units(unit * column.width));
+        let mut widths: Vec<Length> = asked.zip(&least).map(|(asked, &least)| asked.max(least)).collect();
+        let over = widths.iter().copied().sum::<Length>() - most;
+        let spare: Vec<i64> =
+            widths.iter().zip(&least).map(|(&width, &least)| (width - least).units()).collect();
+        let all: i64 = spare.iter().sum();
+        if over > Length::ZERO && all > 0 {
+            let share = over.units().min(all);
+            for (width, spare) in widths.iter_mut().zip(spare) {
+                let less = i128::from(spare) * i128::from(share) / i128::from(all);
+                *width = *width - Length::from_units(i64::try_from(less).unwrap_or(0));
+            }
         }
-        set_row(flow, columns, Place::new(left, flow.y()), (height, index, row));
+        Self { press, kinds: columns, widths }
+    }
+
+    fn width(&self) -> Length {
+        self.widths.iter().copied().sum()
+    }
+
+    /// Gives each column with its left edge and its width.
+    fn places(&self, left: Length) -> impl Iterator<Item = (&'a Column, Length, Length)> {
+        self.kinds.iter().zip(&self.widths).scan(left, |x, (column, &width)| {
+            let at = *x;
+            *x += width;
+            Some((column, at, width))
+        })
+    }
+
+    fn head_height(&self) -> Length {
+        let style = self.press.set(Style::TableHead);
+        if self.kinds.iter().all(|column| column.head.is_empty()) {
+            return PAD;
+        }
+        let lines = self.kinds.iter().zip(&self.widths);
+        let lines = lines.map(|(column, &width)| style.wrap(column.head, width - PAD).len()).max();
+        style.leading() * count(lines.unwrap_or(1)) + PAD
+    }
+
+    /// Gives the height of a row: what its words take, and `least` at the least.
+    fn row_height(&self, row: &[Entry], least: Length) -> Length {
+        let lines = row.iter().zip(&self.widths).filter_map(|(entry, &width)| {
+            let (style, text) = entry.words()?;
+            Some(self.press.set(style).wrap(text, width - PAD).len())
+        });
+        let leading = self.press.set(Style::Table).leading();
+        let extra = count(lines.max().unwrap_or(1)) - 1;
+        least.max(leading + Length::PT) + leading * extra
+    }
+
+    fn set_head(&self, left: Length, top: Length) -> Vec<Draw> {
+        let style = self.press.set(Style::TableHead);
+        let height = self.head_height();
+        let mut draws = Vec::new();
+        for (column, x, width) in self.places(left) {
+            let lines = style.wrap(column.head, width - PAD);
+            // Heads stand on the rule below them.
+            let first = top + height - PAD * 2 - style.leading() * (count(lines.len()) - 1);
+            draws.extend(words(style, &lines, (x, width, first), (column.right, QUIET)));
+        }
+        let y = top + height - PAD;
+        draws.push(Draw::line(Place::new(left, y), Place::new(left + self.width(), y), HAIR, RULE));
+        draws
+    }
+
+    fn set_row(&self, corner: Place, (height, index, row): (Length, usize, &[Entry])) -> Vec<Draw> {
+        let mut draws = Vec::new();
+        if index % 2 == 1 {
+            draws.push(Draw::block(Area::new(corner, self.width(), height), WASH));
+        }
+        for ((column, x, width), entry) in self.places(corner.x).zip(row) {
+            let room = Area::new(Place::new(x, corner.y), width, height);
+            match entry.words() {
+                Some((style, text)) => {
+                    let style = self.press.set(style);
+                    let lines = style.wrap(text, width - PAD);
+                    let block = style.leading() * (count(lines.len()) - 1);
+                    let first = corner.y + (height - block + style.rise()).half();
+                    draws.extend(words(style, &lines, (x, width, first), (column.right, INK)));
+                }
+                None => draws.extend(shape(entry, room, self.press)),
+            }
+        }
+        draws
+    }
+}
+
+/// Sets a table whose rows are `height` high, or higher where words need it.
+pub(super) fn table(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+    let columns = Columns::new(flow.press(), columns, rows, flow.area().width);
+    let head = columns.head_height();
+    let left = flow.area().left();
+    let heights: Vec<Length> = rows.iter().map(|row| columns.row_height(row, height)).collect();
+    flow.need(head + heights.iter().take(2).copied().sum());
+    set_head(flow, &columns, left);
+    for (index, (row, &height)) in rows.iter().zip(&heights).enumerate() {
+        if flow.need(height) {
+            set_head(flow, &columns, left);
+        }
+        flow.draws(columns.set_row(Place::new(left, flow.y()), (height, index, row)));
         flow.skip(height);
     }
     flow.skip(PAD * 2);
 }
 
+fn set_head(flow: &mut Flow<'_>, columns: &Columns<'_>, left: Length) {
+    flow.draws(columns.set_head(left, flow.y()));
+    flow.skip(columns.head_height());
+}
+
 /// Sets a narrow table in several stacks side by side, as many as fit.
 pub(super) fn stacks(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
-    let press = flow.press();
     let gap = Length::PT * 18;
-    let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
-    let head = press.set(Style::TableHead).leading() + PAD;
+    let columns = Columns::new(flow.press(), columns, rows, flow.area().width);
+    let heights = rows.iter().map(|row| columns.row_height(row, height));
+    let height = heights.max().unwrap_or(height);
+    let (width, head) = (columns.width(), columns.head_height());
     let across =
         usize::try_from((flow.area().width + gap).units() / (width + gap).units()).unwrap_or(1).max(1);
     let mut rest = rows;
     while !rest.is_empty() {
-        flow.need(head + height * i64::try_from(rest.len().div_ceil(across).min(6)).unwrap_or(6));
+        flow.need(head + height * count(rest.len().div_ceil(across).min(6)));
         let room = usize::try_from((flow.left_over() - head).units() / height.units()).unwrap_or(0).max(1);
         let deep = rest.len().div_ceil(across).min(room);
         let (now, later) = rest.split_at(rest.len().min(deep * across));
         for (stack, part) in now.chunks(deep).enumerate() {
-            let left = flow.area().left() + (width + gap) * i64::try_from(stack).unwrap_or(0);
-            set_head(flow, columns, left);
+            let left = flow.area().left() + (width + gap) * count(stack);
+            flow.draws(columns.set_head(left, flow.y()));
             for (index, row) in part.iter().enumerate() {
-                let down = head + height * i64::try_from(index).unwrap_or(0);
-                set_row(flow, columns, Place::new(left, flow.y() + down), (height, index, row));
+                let down = head + height * count(index);
+                flow.draws(columns.set_row(Place::new(left, flow.y() + down), (height, index, row)));
             }
         }
-        flow.skip(head + height * i64::try_from(deep).unwrap_or(0) + PAD * 2);
+        flow.skip(head + height * count(deep) + PAD * 2);
         rest = later;
     }
 }
 
-fn set_head(flow: &mut Flow<'_>, columns: &[Column], left: Length) {
-    let press = flow.press();
-    let mut x = left;
-    let base = flow.y() + press.set(Style::TableHead).size;
-    for column in columns {
-        let width = Length::PT * column.width;
-        flow.draw(words(press.set(Style::TableHead), column.head, (x, width, base), (column.right, QUIET)));
-        x += width;
-    }
-    let y = base + PAD;
-    flow.draw(Draw::line(Place::new(left, y), Place::new(x, y), HAIR, RULE));
+/// Gives the width that the longest word of a column takes.
+fn longest_word(press: &Press, columns: &[Column], rows: &[Vec<Entry>], place: usize) -> Length {
+    let head = (Style::TableHead, columns[place].head);
+    let entries = rows.iter().filter_map(|row| row.get(place)?.words());
+    let words = entries.chain([head]).flat_map(|(style, text)| {
+        let style = press.set(style);
+        text.split(' ').map(move |word| style.width(word))
+    });
+    words.max().unwrap_or(Length::ZERO) + PAD + Length::PT
 }
 
-fn set_row(
-    flow: &mut Flow<'_>,
-    columns: &[Column],
-    corner: Place,
-    (height, index, row): (Length, usize, &[Entry]),
-) {
-    let press = flow.press();
-    let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
-    if index % 2 == 1 {
-        flow.draw(Draw::block(Area::new(corner, width, height), WASH));
-    }
-    let base = corner.y + (height + Length::PT * 7).half();
-    let mut x = corner.x;
-    for (column, entry) in columns.iter().zip(row) {
-        let width = Length::PT * column.width;
-        let inside = Area::new(Place::new(x, corner.y), width, height).inset(Length::PT * 2);
-        match entry {
-            Entry::Words(text) => {
-                flow.draw(words(press.set(Style::Table), text, (x, width, base), (column.right, INK)));
-            }
-            Entry::Strong(text) => {
-                flow.draw(words(press.set(Style::TableHead), text, (x, width, base), (column.right, INK)));
-            }
-            Entry::Swatch(rgb) => {
-                let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
-                flow.draw(Draw::block(clear, *rgb));
-                flow.draw(Draw::frame(clear, HAIR, QUIET));
-            }
-            Entry::Box => {
-                // A dab is judged on white, not on the wash of its row.
-                flow.draw(Draw::block(inside, Rgb::WHITE));
-                flow.draw(Draw::frame(inside, HAIR, QUIET));
-            }
+/// Draws what is no words.
+fn shape(entry: &Entry, room: Area, press: &Press) -> Vec<Draw> {
+    let inside = room.inset(Length::PT * 2);
+    match entry {
+        Entry::Swatch(rgb) => {
+            let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
+            vec![Draw::block(clear, *rgb), Draw::frame(clear, HAIR, QUIET)]
         }
-        x += width;
+        Entry::Tick => {
+            let side = press.set(Style::Table).size;
+            let corner = Place::new(room.left(), room.top() + (room.height - side).half());
+            let tick = Area::new(corner, side, side).inset(Length::PT.half());
+            vec![Draw::block(tick, Rgb::WHITE), Draw::frame(tick, HAIR, INK)]
+        }
+        // A dab is judged on white, not on the wash of its row.
+        _ => vec![Draw::block(inside, Rgb::WHITE), Draw::frame(inside, HAIR, QUIET)],
     }
 }
 
+/// Sets lines in a column, the first with its base line at `base`.
 fn words(
     style: Type,
-    text: &str,
+    lines: &[String],
     (x, width, base): (Length, Length, Length),
     (right, rgb): (bool, Rgb),
-) -> Draw {
-    let text = style.shortened(text, width - PAD);
-    Draw::Text(if right {
-        style.right(Place::new(x + width - PAD, base), &text, rgb)
-    } else {
-        style.at(Place::new(x, base), text, rgb)
-    })
+) -> Vec<Draw> {
+    let line = |(index, text): (usize, &String)| {
+        let base = base + style.leading() * count(index);
+        Draw::Text(if right {
+            style.right(Place::new(x + width - PAD, base), text, rgb)
+        } else {
+            style.at(Place::new(x, base), &**text, rgb)
+        })
+    };
+    lines.iter().enumerate().map(line).collect()
+}
+
+fn count(number: usize) -> i64 {
+    i64::try_from(number).unwrap_or(i64::from(i32::MAX))
 }

@@ -6,6 +6,7 @@ use super::marks::panel_name;
 use super::page::Leaf;
 use super::press::Press;
 use super::tiled::Tiled;
+use super::words::kept;
 
 use crate::length::{Area, Place};
 use crate::panel::Piece;
@@ -25,7 +26,8 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     let tiled = Tiled {
         title: press.say("template.title"),
         stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
-        note: ("template.page", plan.fit().ruler.text(pitch)),
+        note: press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+        first: Some((piece.columns.start, piece.rows.start)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,
         draw: &draw,

@@ -116,6 +116,11 @@ impl Type {
         self.size + Length::from_units(self.size.units() * 2 / 5)
     }
 
+    /// Gives how high capitals stand over the base line.
+    pub fn rise(self) -> Length {
+        Length::from_units(self.size.units() * 7 / 10)
+    }
+
     /// Gives the width of words.
     pub fn width(self, words: &str) -> Length {
         self.font.width(words, self.size)
@@ -137,20 +142,41 @@ impl Type {
         self.at(end.moved(-self.width(words), Length::ZERO), words, rgb)
     }
 
-    /// Breaks words into lines that fit a width.
+    /// Breaks words into lines that fit a width; a word that is too wide alone is broken as well.
     pub fn wrap(self, words: &str, width: Length) -> Vec<String> {
         let mut lines: Vec<String> = Vec::new();
         let mut line = String::new();
-        for word in words.split(' ').filter(|word| !word.is_empty()) {
-            let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        let words = words.split(' ').filter(|word| !word.is_empty());
+        for word in words.flat_map(|word| self.broken(word, width)) {
+            let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
             if self.width(&longer) <= width || line.is_empty() {
                 line = longer;
             } else {
-                lines.push(std::mem::replace(&mut line, word.to_owned()));
+                lines.push(std::mem::replace(&mut line, word));
             }
         }
         lines.push(line);
-        lines.into_iter().map(|line| self.shortened(&line, width)).collect()
+        lines
+    }
+
+    /// Breaks a word into parts that fit a width: at a kept space where it has one, else with a hyphen.
+    fn broken(self, word: &str, width: Length) -> Vec<String> {
+        if self.width(word) <= width {
+            return vec![word.to_owned()];
+        }
+        if word.contains(KEPT) {
+            return word.split(KEPT).flat_map(|part| self.broken(part, width)).collect();
+        }
+        let mut parts = Vec::new();
+        let mut part = String::new();
+        for character in word.chars() {
+            if !part.is_empty() && self.width(&format!("{part}{character}-")) > width {
+                parts.push(std::mem::take(&mut part) + "-");
+            }
+            part.push(character);
+        }
+        parts.push(part);
+        parts
     }
 
     /// Shortens words that are too wide, with an ellipsis.

@@ -10,7 +10,7 @@ use super::tile::{Span, spans};
 
 use crate::length::{Area, Length, Place, Ratio};
 
-/// Room for title, stamp and page map.
+/// The least room for stamp, words and page map.
 const TOP: Length = Length::inches(3, 5);
 /// Room for the arms of the registration marks round the drawing.
 const ARM: Length = Length::inches(1, 8);
@@ -21,8 +21,10 @@ pub(super) struct Tiled<'a> {
     pub(super) title: &'a str,
     /// What stands at their head.
     pub(super) stamp: String,
-    /// The key of the line below, which counts the pages, and what else it says.
-    pub(super) note: (&'a str, String),
+    /// What stands below it.
+    pub(super) note: String,
+    /// The column and the row of the drawing's first cell, from 0, where it begins with one.
+    pub(super) first: Option<(usize, usize)>,
     /// Columns and rows of the drawing.
     pub(super) cells: (usize, usize),
     /// Their size.
@@ -36,6 +38,7 @@ struct Pages<'a> {
     press: &'a Press,
     what: &'a Tiled<'a>,
     area: Area,
+    top: Length,
     live: Area,
     x: Vec<Span>,
     y: Vec<Span>,
@@ -50,18 +53,19 @@ impl Tiled<'_> {
 impl<'a> Pages<'a> {
     fn new(press: &'a Press, what: &'a Tiled<'a>) -> Self {
         let area = body(press);
-        let corner = area.corner.moved(bars::BAND, TOP);
-        let live = Area::new(corner, area.width - bars::BAND, area.height - TOP - bars::BAND).inset(ARM);
+        let top = TOP.max(press.set(Style::Table).leading() * 3);
+        let corner = area.corner.moved(bars::BAND, top);
+        let live = Area::new(corner, area.width - bars::BAND, area.height - top - bars::BAND).inset(ARM);
         let x = spans(what.cells.0, what.pitch, live.width);
         let y = spans(what.cells.1, what.pitch, live.height);
-        Self { press, what, area, live, x, y }
+        Self { press, what, area, top, live, x, y }
     }
 
     fn leaves(&self) -> Vec<Leaf> {
         let mut leaves = Vec::new();
         for (j, &y) in self.y.iter().enumerate() {
             for (i, &x) in self.x.iter().enumerate() {
-                let mut leaf = Leaf::new(self.what.title);
+                let mut leaf = Leaf::true_size(self.what.title);
                 self.drawing(x, y, &mut leaf.draws);
                 self.surround((i, j), &mut leaf.draws);
                 leaves.push(leaf);
@@ -119,33 +123,44 @@ impl<'a> Pages<'a> {
 
     fn surround(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
         let (press, corner) = (self.press, self.area.corner);
-        let (key, detail) = &self.what.note;
-        let page = press.fill(
-            key,
-            &[
-                ("across", &(i + 1)),
-                ("width", &self.x.len()),
-                ("down", &(j + 1)),
-                ("height", &self.y.len()),
-                ("detail", detail),
-            ],
-        );
-        let at = corner.moved(Length::ZERO, Length::PT * 12);
-        draws.push(Draw::Text(press.set(Style::TableHead).at(at, &*self.what.stamp, INK)));
-        draws.push(Draw::Text(press.set(Style::Table).at(
-            at.moved(Length::ZERO, Length::PT * 14),
-            page,
-            INK,
-        )));
-        self.map((i, j), draws);
-        let side = corner.moved(Length::ZERO, TOP);
-        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));
+        let small = self.map((i, j), draws);
+        let room = self.area.width - small - Length::PT * 12;
+        let (stamp, words) = (press.set(Style::TableHead), press.set(Style::Table));
+        let mut at = corner.moved(Length::ZERO, stamp.size + Length::PT * 2);
+        draws.push(Draw::Text(stamp.at(at, stamp.shortened(&self.what.stamp, room), INK)));
+        for line in words.wrap(&format!("{} {}", self.said((i, j)), self.what.note), room) {
+            at = at.moved(Length::ZERO, words.leading());
+            draws.push(Draw::Text(words.at(at, line, INK)));
+        }
+        let side = corner.moved(Length::ZERO, self.top);
+        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - self.top)));
         let foot = Place::new(self.live.left(), self.area.bottom() - bars::BAND + Length::PT * 6);
         draws.extend(bars::level(Area::new(foot, self.live.width, bars::BAND)));
     }
 
-    /// Draws a small map of the pages with this one filled.
-    fn map(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
+    /// Says which sheet this is, what it lies beside, and where it begins.
+    fn said(&self, (i, j): (usize, usize)) -> String {
+        let press = self.press;
+        let across = self.x.len();
+        let number = |i: usize, j: usize| j * across + i + 1;
+        let mut said = vec![
+            press.fill("tiled.sheet", &[("sheet", &number(i, j)), ("sheets", &(across * self.y.len()))]),
+        ];
+        said.extend((i > 0).then(|| press.fill("tiled.right", &[("sheet", &number(i - 1, j))])));
+        said.extend((j > 0).then(|| press.fill("tiled.below", &[("sheet", &number(i, j - 1))])));
+        said.extend(self.what.first.map(|(column, row)| {
+            let whole = |span: Span| {
+                let before = usize::try_from(span.from.ratio().holds(self.what.pitch)).unwrap_or(0);
+                before + usize::from(self.what.pitch.times(before).nearest() < span.from)
+            };
+            let (column, row) = (column + whole(self.x[i]) + 1, row + whole(self.y[j]) + 1);
+            press.fill("tiled.from", &[("column", &column), ("row", &row)])
+        }));
+        said.join(", ") + "."
+    }
+
+    /// Draws a small map of the pages with this one filled, and gives its width.
+    fn map(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) -> Length {
         let (width, height) = (Length::PT * 12, Length::PT * 9);
         let count = |spans: &[Span]| i64::try_from(spans.len()).unwrap_or(1);
         let left = self.area.right() - width * count(&self.x);
@@ -160,6 +175,7 @@ impl<'a> Pages<'a> {
                 draws.push(Draw::frame(area, HAIR, QUIET));
             }
         }
+        self.area.right() - left
     }
 }
 
