@@ -1,5 +1,6 @@
 //! The card at true size as seen from behind, for tracing on its back.
 
+use super::cutting_plan::dashes;
 use super::draw::{Draw, Line, Path};
 use super::page::{HAIR, INK, Leaf, QUIET, WASH};
 use super::paper::Paper;
@@ -39,6 +40,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         title: say("backing.title"),
         stamp: say("backing.back").to_owned(),
         note: ("backing.page", kept(&fit.ruler.text(backing.card.margin))),
+        remark: (!backing.joints.is_empty()).then(|| say("backing.joints").to_owned()),
         cells: (count(extent.width), count(extent.height)),
         pitch: fit.pitch,
         draw: &draw,
@@ -59,6 +61,7 @@ fn drawing(plan: &Plan, backing: &Backing, behind: &dyn Fn(Place) -> Place, wind
     let figure = path(&backing.backed, behind, window);
     draws.push(Draw::stroke(figure, Length::tenths_pt(6), QUIET));
     draws.push(Draw::stroke(path(&backing.contours, behind, window), Length::tenths_pt(14), INK));
+    draws.extend(joints(backing, behind, window));
     let hanging = plan.hanging();
     let mut sign = Vec::new();
     for [from, to] in SIGN {
@@ -72,6 +75,23 @@ fn drawing(plan: &Plan, backing: &Backing, behind: &dyn Fn(Place) -> Place, wind
         draws.extend(fixing(behind(at), say(key), window));
     }
     draws
+}
+
+/// Draws the lines along which sheets of card meet.
+fn joints(backing: &Backing, behind: &dyn Fn(Place) -> Place, window: Area) -> Vec<Draw> {
+    let around = backing.extent();
+    let upright = backing.joints.upright.iter().map(|&x| [(x, around.top()), (x, around.bottom())]);
+    let level = backing.joints.level.iter().map(|&y| [(around.left(), y), (around.right(), y)]);
+    let seen = upright.chain(level).filter_map(|ends| {
+        let [from, to] = ends.map(|(x, y)| behind(Place::new(x, y)));
+        clipped(from, to, window)
+    });
+    seen.flat_map(|(from, to)| {
+        let words = Place::new(from.x.min(to.x), from.y.min(to.y)).moved(Length::PT * 3, Length::PT * 9);
+        let words = Style::Small.at(words, say("backing.joint"), INK);
+        [Draw::stroke(dashes(from, to), Length::tenths_pt(8), INK), Draw::Text(words)]
+    })
+    .collect()
 }
 
 fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {

@@ -4,6 +4,7 @@ use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
+use super::seams;
 use super::text::Style;
 use super::words::{fill, say};
 use crate::length::{Area, Length, Place, Ratio};
@@ -15,6 +16,9 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.skip(Length::PT * 6);
     picture(&mut flow, plan);
     facts(&mut flow, plan);
+    if let Some(words) = seams::all(plan.fit()) {
+        flow.paragraph(&words);
+    }
     flow.skip(Length::PT * 8);
     flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
@@ -106,6 +110,8 @@ fn warnings(flow: &mut Flow, plan: &Plan) {
             Warning::CornerJoints(count) => fill("warn.joints", &[("count", &count)]),
             Warning::Islands(count) => fill("warn.islands", &[("count", &count)]),
             Warning::ThinParts(count) => fill("warn.thin", &[("count", &count)]),
+            Warning::SeamsOverWeak(count) => fill("warn.seams", &[("count", &count)]),
+            Warning::JointsNearSeams(count) => fill("warn.card-joints", &[("count", &count)]),
             Warning::OutOfSquare(lean) => fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
         };
         flow.item("!", &words);

@@ -37,13 +37,33 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if backing.parts > 1 {
         flow.paragraph(&fill("gluing.parts", &[("count", &backing.parts)]));
     }
-    if plan.fit().pieces.len() > 1 {
-        flow.paragraph(say("gluing.joints"));
-    }
+    joints(&mut flow, plan, backing);
     for key in ["gluing.safe-glue", "gluing.safe-knife", "gluing.safe-weights"] {
         flow.item("!", say(key));
     }
     flow.leaves()
+}
+
+/// Says where sheets of card meet, and that they hold the panels together.
+fn joints(flow: &mut Flow, plan: &Plan, backing: &Backing) {
+    let Backing { joints, .. } = backing;
+    let (corner, ruler) = (backing.extent().corner, plan.fit().ruler);
+    let sides = [
+        ("gluing.joint-upright", &joints.upright, corner.x),
+        ("gluing.joint-level", &joints.level, corner.y),
+    ];
+    for (key, along, start) in sides.into_iter().filter(|(_, along, _)| !along.is_empty()) {
+        let places: Vec<String> = along.iter().map(|&at| kept(&ruler.near(at - start))).collect();
+        flow.paragraph(&fill(key, &[("places", &places.join(", "))]));
+    }
+    if plan.fit().pieces.len() == 1 {
+        return;
+    }
+    match joints.near_seams {
+        0 if joints.is_empty() => flow.paragraph(say("gluing.whole")),
+        0 => flow.paragraph(say("gluing.joints")),
+        count => flow.item("!", &fill("gluing.joints-near", &[("count", &count)])),
+    }
 }
 
 fn amounts(flow: &mut Flow, plan: &Plan, backing: &Backing) {

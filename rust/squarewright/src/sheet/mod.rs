@@ -20,6 +20,7 @@ mod mixing;
 mod page;
 mod painting;
 mod paper;
+mod seams;
 mod sentence;
 mod spots;
 mod steps;

@@ -5,6 +5,7 @@ use super::figure::{Lattice, layers};
 use super::marks::panel_name;
 use super::page::Leaf;
 use super::paper::Paper;
+use super::seams;
 use super::tiled::Tiled;
 use super::words::say;
 use crate::length::{Area, Place};
@@ -26,6 +27,7 @@ fn template(plan: &Plan, paper: Paper, piece: &Piece) -> Vec<Leaf> {
         title: say("template.title"),
         stamp: format!("{} · {}", say("template.front"), panel_name(plan, piece)),
         note: ("template.page", plan.fit().ruler.text(pitch)),
+        remark: seams::beside(plan.fit(), piece),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,
         draw: &draw,

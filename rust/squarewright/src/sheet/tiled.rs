@@ -23,6 +23,8 @@ pub(super) struct Tiled<'a> {
     pub(super) stamp: String,
     /// The key of the line below, which counts the pages, and what else it says.
     pub(super) note: (&'a str, String),
+    /// What stands below that line, if anything.
+    pub(super) remark: Option<String>,
     /// Columns and rows of the drawing.
     pub(super) cells: (usize, usize),
     /// Their size.
@@ -132,6 +134,8 @@ impl<'a> Pages<'a> {
         let at = corner.moved(Length::ZERO, Length::PT * 12);
         draws.push(Draw::Text(Style::TableHead.at(at, &*self.what.stamp, INK)));
         draws.push(Draw::Text(Style::Table.at(at.moved(Length::ZERO, Length::PT * 14), page, INK)));
+        let below = at.moved(Length::ZERO, Length::PT * 26);
+        draws.extend(self.what.remark.iter().map(|words| Draw::Text(Style::Table.at(below, &**words, INK))));
         self.map((i, j), draws);
         let side = corner.moved(Length::ZERO, TOP);
         draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));
