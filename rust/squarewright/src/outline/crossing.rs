@@ -12,9 +12,7 @@
 //! between seam and bare cells along more than [`Limits::slender`] cells for each end that holds it. A thin part
 //! that is sound, as [`weak_spots`](super::weak_spots()) judges, counts as sound here too.
 
-use super::body::Mask;
-use super::weak::{joints, weak_necks};
-use super::{Corner, Limits};
+use super::{Limits, WeakSpot, WeakSpots, Weakness, weak_spots};
 use crate::fault::Result;
 use crate::grid::patch::root;
 use crate::grid::{Cell, Grid};
@@ -32,34 +30,32 @@ pub fn placed(grid: &Grid, panel: Panel, asked: &Fitting) -> Result<Fit> {
     if even.pieces.len() == 1 {
         return Ok(even);
     }
-    let costs = seam_costs(grid, &Limits::of(&even))?;
-    Ok(even.with_seams(&costs))
+    let spots = weak_spots(grid, &Limits::of(&even))?;
+    Ok(seamed(grid, even, &spots))
 }
 
-/// Counts what a seam at each boundary would cross, upright and level, each as if it were the only one.
-///
-/// # Errors
-/// As [`Limits::checked`].
-pub fn seam_costs(grid: &Grid, limits: &Limits) -> Result<SeamCosts> {
-    let limits = limits.checked()?;
-    let mask = Mask::figure(grid);
-    let necks = weak_necks(&mask, &limits, limits.widest());
-    let necks: Vec<Vec<Corner>> = necks
-        .into_iter()
-        .map(|(_, thin)| {
-            let corner = |(row, column): (usize, usize)| Corner { row, column };
-            thin.cells.into_iter().map(|place| corner(mask.at(place))).collect()
-        })
-        .collect();
-    let joints = joints(&mask);
-    let turned = |Corner { row, column }: Corner| Corner { row: column, column: row };
-    let turned_necks: Vec<Vec<Corner>> =
-        necks.iter().map(|neck| neck.iter().copied().map(turned).collect()).collect();
-    let turned_joints: Vec<Corner> = joints.iter().copied().map(turned).collect();
-    Ok(SeamCosts {
-        columns: Lines::columns(grid).costs(&turned_necks, &turned_joints, limits.slender),
-        rows: Lines::rows(grid).costs(&necks, &joints, limits.slender),
-    })
+/// Moves the seams of an even share to where they harm least; a fit on one panel has none.
+pub fn seamed(grid: &Grid, even: Fit, spots: &WeakSpots) -> Fit {
+    if even.pieces.len() == 1 { even } else { even.with_seams(&seam_costs(grid, spots)) }
+}
+
+/// Counts what a seam at each boundary would cross, upright and level, each as if it were the only one; `spots`
+/// are the weak spots of the grid.
+pub fn seam_costs(grid: &Grid, spots: &WeakSpots) -> SeamCosts {
+    let necks: Vec<Vec<(usize, usize)>> = spots.weak_parts();
+    let joint = |spot: &WeakSpot| match spot.weakness {
+        Weakness::CornerJoint { corner } => Some((corner.row, corner.column)),
+        _ => None,
+    };
+    let joints: Vec<(usize, usize)> = spots.corner_joints.iter().filter_map(joint).collect();
+    let turned = |&(row, column): &(usize, usize)| (column, row);
+    let turned_necks: Vec<Vec<_>> = necks.iter().map(|neck| neck.iter().map(turned).collect()).collect();
+    let turned_joints: Vec<_> = joints.iter().map(turned).collect();
+    let slender = spots.limits.slender;
+    SeamCosts {
+        columns: Lines::columns(grid).costs(&turned_necks, &turned_joints, slender),
+        rows: Lines::rows(grid).costs(&necks, &joints, slender),
+    }
 }
 
 /// The lines of cells along which seams lie, one after the other: columns for upright seams, rows for level ones.
@@ -96,15 +92,19 @@ impl Lines {
         self.line(line)[at].is_some()
     }
 
-    /// Adds up what each boundary costs; cells and corners of weak parts have the line as their row.
-    fn costs(&self, necks: &[Vec<Corner>], joints: &[Corner], slender: usize) -> Vec<SeamCost> {
+    /// Adds up what each boundary costs; weak parts are pairs of line and place in it.
+    fn costs(
+        &self,
+        necks: &[Vec<(usize, usize)>],
+        joints: &[(usize, usize)],
+        slender: usize,
+    ) -> Vec<SeamCost> {
         let count = self.count();
         let mut costs = vec![SeamCost::default(); count + 1];
         for (seam, cost) in costs.iter_mut().enumerate().take(count).skip(1) {
             cost.crossed = self.crossed(seam);
         }
-        for seam in
-            necks.iter().flat_map(|neck| self.parting(neck)).chain(joints.iter().map(|joint| joint.row))
+        for seam in necks.iter().flat_map(|neck| self.parting(neck)).chain(joints.iter().map(|joint| joint.0))
         {
             costs[seam].weak += 1;
         }
@@ -128,11 +128,11 @@ impl Lines {
     }
 
     /// Lists the seams that part a cell of a thin part from another cell of the figure.
-    fn parting(&self, neck: &[Corner]) -> Vec<usize> {
+    fn parting(&self, neck: &[(usize, usize)]) -> Vec<usize> {
         let parted = |seam: usize, at: usize| {
             seam > 0 && seam < self.count() && self.is_figure(seam - 1, at) && self.is_figure(seam, at)
         };
-        let beside = neck.iter().flat_map(|cell| [(cell.row, cell.column), (cell.row + 1, cell.column)]);
+        let beside = neck.iter().flat_map(|&(line, at)| [(line, at), (line + 1, at)]);
         let mut seams: Vec<usize> =
             beside.filter(|&(seam, at)| parted(seam, at)).map(|(seam, _)| seam).collect();
         seams.sort_unstable();

@@ -22,7 +22,7 @@ mod weak;
 pub use balance::{Point, centroid, hook, pair};
 pub use body::bodies;
 pub use border::outline_cells;
-pub use crossing::{placed, seam_costs};
+pub use crossing::{placed, seam_costs, seamed};
 pub use edges::{EdgeColour, edges};
 pub use inks::Inks;
 pub use limits::Limits;

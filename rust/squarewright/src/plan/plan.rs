@@ -8,11 +8,11 @@ use crate::cut::{Backing, CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::outline::{
-    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, placed, remedies, seam_costs,
+    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, seam_costs, seamed,
     strengthened, trace, weak_spots,
 };
 use crate::paint::Amounts;
-use crate::panel::{Fit, Fitting, Panel, SeamCost};
+use crate::panel::{Fit, Fitting, Panel, SeamCost, fit};
 
 /// By which door the grid came in.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -95,10 +95,10 @@ impl Plan {
     /// Plans a grid on panels.
     ///
     /// # Errors
-    /// Those of [`placed`], and [`Error::Argument`] when the raw colour is not one of the grid's.
+    /// Those of [`fit()`], and [`Error::Argument`] when the raw colour is not one of the grid's.
     pub fn new(source: Source, grid: Grid, panel: Panel, asked: &Fitting, making: Making) -> Result<Self> {
         let Source { name, door } = source;
-        let fit = placed(&grid, panel, asked)?;
+        let even = fit(grid.columns(), grid.rows(), panel, asked)?;
         if let Some(raw) = making.raw.filter(|&raw| grid.palette().position(raw).is_none()) {
             let must = "a colour of the grid".into();
             return Err(Error::Argument { name: "raw", must, got: raw.to_string() });
@@ -107,7 +107,8 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        let weak_spots = weak_spots(&grid, &Limits::of(&fit))?;
+        let weak_spots = weak_spots(&grid, &Limits::of(&even))?;
+        let fit = seamed(&grid, even, &weak_spots);
         let plan = Self {
             name,
             door,
@@ -243,7 +244,8 @@ impl Plan {
         remedies(&self.grid, &self.weak_spots, Inks::default()).unwrap_or_default()
     }
 
-    /// Plans the figure again with the cells that make it hold together, at the same size and place.
+    /// Plans the figure again with the cells that make it hold together, at the same size on as many
+    /// panels.
     ///
     /// # Errors
     /// [`Error::Stopped`] when the watcher asks to stop.
@@ -292,7 +294,7 @@ impl Plan {
         if columns.is_empty() && rows.is_empty() {
             return 0;
         }
-        let costs = seam_costs(&self.grid, &self.weak_spots.limits).unwrap_or_default();
+        let costs = seam_costs(&self.grid, &self.weak_spots);
         let weak =
             |seams: &[usize], costs: &[SeamCost]| seams.iter().map(|&seam| costs[seam].weak).sum::<usize>();
         weak(&columns, &costs.columns) + weak(&rows, &costs.rows)

@@ -6,7 +6,8 @@ use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
 use super::seams;
 use super::text::Style;
-use super::words::{fill, say};
+use super::words::{fill, kept, say};
+use crate::cut::Joints;
 use crate::length::{Area, Length, Place, Ratio};
 use crate::plan::{Ending, Plan, Warning};
 
@@ -17,6 +18,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     picture(&mut flow, plan);
     facts(&mut flow, plan);
     if let Some(words) = seams::all(plan.fit()) {
+        flow.skip(Length::PT * 4);
         flow.paragraph(&words);
     }
     flow.skip(Length::PT * 8);
@@ -111,7 +113,10 @@ fn warnings(flow: &mut Flow, plan: &Plan) {
             Warning::Islands(count) => fill("warn.islands", &[("count", &count)]),
             Warning::ThinParts(count) => fill("warn.thin", &[("count", &count)]),
             Warning::SeamsOverWeak(count) => fill("warn.seams", &[("count", &count)]),
-            Warning::JointsNearSeams(count) => fill("warn.card-joints", &[("count", &count)]),
+            Warning::JointsNearSeams(count) => {
+                let clear = plan.fit().ruler.text(Joints::CLEAR);
+                fill("warn.card-joints", &[("count", &count), ("clear", &kept(&clear))])
+            }
             Warning::OutOfSquare(lean) => fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
         };
         flow.item("!", &words);

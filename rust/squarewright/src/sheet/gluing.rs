@@ -3,7 +3,7 @@
 use super::page::{Flow, Leaf};
 use super::paper::Paper;
 use super::words::{fill, kept, say};
-use crate::cut::{Backing, Estimate};
+use crate::cut::{Backing, Estimate, Joints};
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Rate};
 
@@ -59,10 +59,11 @@ fn joints(flow: &mut Flow, plan: &Plan, backing: &Backing) {
     if plan.fit().pieces.len() == 1 {
         return;
     }
+    let clear = kept(&ruler.text(Joints::CLEAR));
     match joints.near_seams {
         0 if joints.is_empty() => flow.paragraph(say("gluing.whole")),
-        0 => flow.paragraph(say("gluing.joints")),
-        count => flow.item("!", &fill("gluing.joints-near", &[("count", &count)])),
+        0 => flow.paragraph(&fill("gluing.joints", &[("clear", &clear)])),
+        count => flow.item("!", &fill("gluing.joints-near", &[("count", &count), ("clear", &clear)])),
     }
 }
 

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use squarewright::grid::Grid;
 use squarewright::length::Length;
-use squarewright::outline::{Limits, placed, seam_costs};
+use squarewright::outline::{Limits, placed, seam_costs, weak_spots};
 use squarewright::palette::Palette;
 use squarewright::panel::{Fit, Fitting, Panel, SeamCost, SeamCosts, Size, fit};
 
@@ -136,7 +136,9 @@ fn drawn(rows: &[&str]) -> Grid {
 
 /// What seams would cost in a figure of cells so large that only what is one cell thin is weak.
 fn costs(rows: &[&str]) -> SeamCosts {
-    seam_costs(&drawn(rows), &Limits::new(Length::INCH.ratio())).expect("costs")
+    let grid = drawn(rows);
+    let spots = weak_spots(&grid, &Limits::new(Length::INCH.ratio())).expect("spots");
+    seam_costs(&grid, &spots)
 }
 
 /// Counted by hand on the drawing.
