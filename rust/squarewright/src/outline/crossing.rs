@@ -144,7 +144,7 @@ impl Lines {
     fn left_over(&self, slender: usize) -> Vec<usize> {
         let length = self.length;
         let mut parts = Parts::new(self.cells.len());
-        let mut found = vec![0; self.count() + 1];
+        let mut found = vec![0];
         for seam in 1..self.count() {
             let line = seam - 1;
             for at in (0..length).filter(|&at| self.is_figure(line, at)) {
@@ -163,8 +163,9 @@ impl Lines {
             // A part goes by its first place, so a part that begins in this line is one cell deep.
             let loose =
                 severed.into_iter().filter(|&part| parts.sizes[part] < CRUMB || part / length == line);
-            found[seam] = loose.count() + self.slivers(seam, slender);
+            found.push(loose.count() + self.slivers(seam, slender));
         }
+        found.push(0);
         found
     }
 
