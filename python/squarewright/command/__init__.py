@@ -339,6 +339,8 @@ def _report(
         "width": str(plan.fit.width),
         "height": str(plan.fit.height),
         "panels": [plan.fit.across, plan.fit.down],
+        "column_seams": plan.fit.column_seams,
+        "row_seams": plan.fit.row_seams,
         "recipes": {recipe.target: str(recipe) for recipe in plan.recipes},
         "weak_spots": _weak(plan),
         "strengthened_cells": changed,

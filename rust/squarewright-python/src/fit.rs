@@ -3,6 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyType};
 use squarewright::length::{Length, Ruler};
+use squarewright::outline::placed;
 use squarewright::panel::{self, Fit, Fitting, Pitches, Size};
 
 use crate::array::shown;
@@ -12,8 +13,10 @@ use crate::length::{PyLength, positive, whole};
 use crate::panel::{PyAlternative, PyFitPanel, PyMargins, PyMark, PyPanel};
 use crate::watch::guard;
 
-/// What a fit is made anew from: panel, ruler, columns and rows, pitch, panels across and down, margin.
-type Placed = (PyPanel, String, (usize, usize), PyLength, (usize, usize), PyLength);
+/// The counts of columns and rows after which seams lie.
+type Seams = (Vec<usize>, Vec<usize>);
+/// What a fit is made anew from: panel, ruler, columns and rows, pitch, seams, margin.
+type Placed = (PyPanel, String, (usize, usize), PyLength, Seams, PyLength);
 
 /// A grid placed on panels.
 #[pyclass(name = "Fit", module = "squarewright", frozen, eq)]
@@ -91,6 +94,18 @@ impl PyFit {
         self.0.down
     }
 
+    /// The upright seams between panels, each by the columns to its left.
+    #[getter]
+    fn column_seams(&self) -> Vec<usize> {
+        self.0.column_seams()
+    }
+
+    /// The level seams between panels, each by the rows above it.
+    #[getter]
+    fn row_seams(&self) -> Vec<usize> {
+        self.0.row_seams()
+    }
+
     /// The marks along the top and bottom edges of the first panel.
     #[getter]
     fn column_marks(&self) -> Vec<PyMark> {
@@ -132,25 +147,25 @@ impl PyFit {
         ruler: &Bound<'_, PyAny>,
         cells: (usize, usize),
         pitch: &Bound<'_, PyLength>,
-        panels: (usize, usize),
+        seams: Seams,
         margin: &Bound<'_, PyAny>,
     ) -> PyResult<Self> {
         let asked = Fitting {
             ruler: self::ruler(ruler)?,
             pitches: Pitches::Friendly,
             size: Size::Pitch(pitch.get().0),
-            across: Some(panels.0),
-            down: Some(panels.1),
+            across: Some(seams.0.len() + 1),
+            down: Some(seams.1.len() + 1),
             margin: whole(margin, "margin")?,
         };
         let panel = panel.get().0;
-        guard(|| panel::fit(cells.0, cells.1, panel, &asked)).map(Self)
+        guard(|| panel::fit(cells.0, cells.1, panel, &asked)?.with_seams_after(&seams.0, &seams.1)).map(Self)
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Placed)> {
         let fit = &self.0;
-        let (cells, panels) = ((fit.columns, fit.rows), (fit.across, fit.down));
-        let placed = (self.panel(), self.ruler(), cells, self.pitch(), panels, fit.margin.into());
+        let (cells, seams) = ((fit.columns, fit.rows), (fit.column_seams(), fit.row_seams()));
+        let placed = (self.panel(), self.ruler(), cells, self.pitch(), seams, fit.margin.into());
         Ok((py.get_type::<Self>().getattr("_placed")?, placed))
     }
 
@@ -255,6 +270,12 @@ fn count(value: Option<i64>, name: &'static str) -> PyResult<Option<usize>> {
 /// ArgumentError
 ///     ``VALUE-BAD`` for any other setting.
 ///
+/// Notes
+/// -----
+/// Several panels share the cells evenly; then each seam moves to the column or row where it touches the fewest
+/// weak parts and, of these, crosses the fewest colour boundaries: a quarter of a panel's share at the most, and
+/// only as far as the panels hold the cells.
+///
 /// Examples
 /// --------
 /// >>> fit(grid, Panel("12 in", "12 in")).pitch  # doctest: +SKIP
@@ -277,5 +298,5 @@ pub(crate) fn fit(
 ) -> PyResult<PyFit> {
     let asked = Asked { ruler, pitches, pitch, width, height, across, down, margin }.read()?;
     let (grid, panel) = (&grid.get().grid, panel.get().0);
-    guard(|| panel::fit(grid.columns(), grid.rows(), panel, &asked)).map(PyFit)
+    guard(|| placed(grid, panel, &asked)).map(PyFit)
 }

@@ -123,7 +123,7 @@ pub(crate) fn read_rates(rates: BTreeMap<String, (f64, f64)>) -> PyResult<Rates>
 pub(crate) fn backing<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
     let Some(backing) = plan.backing() else { return Ok(None) };
     let entry = PyDict::new(py);
-    let Backing { card, contours, closed_holes, webs, parts, sheets, .. } = backing;
+    let Backing { card, contours, closed_holes, webs, parts, sheets, joints, .. } = backing;
     let web = |web: &Area| (web.left().mm(), web.top().mm(), web.width.mm());
     let width = plan.fit().width().nearest();
     entry.set_item("contours", outlined(py, contours)?)?;
@@ -135,6 +135,10 @@ pub(crate) fn backing<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Option<Boun
     entry.set_item("webs", webs.iter().map(web).collect::<Vec<_>>())?;
     entry.set_item("parts", parts)?;
     entry.set_item("sheets", sheets)?;
+    let places = |along: &[Length]| along.iter().map(|length| length.mm()).collect::<Vec<_>>();
+    entry.set_item("upright_joints_mm", places(&joints.upright))?;
+    entry.set_item("level_joints_mm", places(&joints.level))?;
+    entry.set_item("joints_near_seams", joints.near_seams)?;
     entry.set_item("thickness_mm", card.thickness.mm())?;
     entry.set_item("glued_cm2", backing.glued_mm2() / 100.0)?;
     entry.set_item("glue_ml", three(backing.glue_ml()))?;

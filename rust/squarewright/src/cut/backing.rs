@@ -4,13 +4,13 @@
 //! Trimmed, card and figure have one outline, but for a small web of card wherever two cells meet only at a
 //! corner: nothing else would hold them together.
 
-use std::collections::BTreeSet;
-
 use serde::{Deserialize, Serialize};
 
 use super::Estimate;
+use super::joint::{Joints, laid};
 use crate::fault::{Error, Result};
 use crate::grid::Grid;
+use crate::grid::patch::root;
 use crate::length::{Area, Length, Place};
 use crate::outline::{Contour, Corners, corner_joints, enclosed_mm2, grown, islands};
 use crate::panel::Fit;
@@ -103,6 +103,8 @@ pub struct Backing {
     pub parts: usize,
     /// Sheets of card, laid edge to edge without shifting parts.
     pub sheets: usize,
+    /// Where these sheets meet.
+    pub joints: Joints,
 }
 
 impl Backing {
@@ -130,8 +132,8 @@ impl Backing {
             let width = pitch.times(column + 1).nearest() - corner.x;
             Area::new(corner, width, pitch.times(row + 1).nearest() - corner.y).inset(-card.margin)
         });
-        let sheets = sheets(&cells.collect::<Vec<_>>(), card.sheet);
-        Ok(Self { card, backed, contours, closed_holes, webs, parts: held(grid), sheets })
+        let (sheets, joints) = laid(&cells.collect::<Vec<_>>(), &card, fit);
+        Ok(Self { card, backed, contours, closed_holes, webs, parts: held(grid), sheets, joints })
     }
 
     /// Plans the card of boards that stay whole.
@@ -140,16 +142,13 @@ impl Backing {
     /// As [`Card::checked`].
     pub fn of_boards(fit: &Fit, card: Card) -> Result<Self> {
         let card = card.checked()?;
-        let side = |length: Length, count: usize| {
-            Length::from_units(length.units() * i64::try_from(count).unwrap_or(1))
-        };
         let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
-        let boards =
-            Area::new(corner, side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
+        let (width, height) = fit.joined();
+        let boards = Area::new(corner, width, height);
         let larger = boards.inset(-card.margin);
-        let sheets = sheets(&[larger], card.sheet);
+        let (sheets, joints) = laid(&[larger], &card, fit);
         let (backed, contours) = (vec![rectangle(boards)], vec![rectangle(larger)]);
-        Ok(Self { card, backed, contours, closed_holes: 0, webs: Vec::new(), parts: 1, sheets })
+        Ok(Self { card, backed, contours, closed_holes: 0, webs: Vec::new(), parts: 1, sheets, joints })
     }
 
     /// Gives the area of the card as it is cut for gluing, in square millimetres.
@@ -208,7 +207,7 @@ fn rectangle(area: Area) -> Contour {
     Contour { places: corners.map(|(x, y)| Place::new(x, y)).to_vec(), hole: false }
 }
 
-fn extent<'a>(places: impl IntoIterator<Item = &'a Place>) -> Area {
+pub(super) fn extent<'a>(places: impl IntoIterator<Item = &'a Place>) -> Area {
     let mut around: Option<(Place, Place)> = None;
     for &at in places {
         let (low, high) = around.unwrap_or((at, at));
@@ -250,44 +249,4 @@ fn held(grid: &Grid) -> usize {
         }
     }
     (0..first.len()).filter(|&number| first[number] == number).count()
-}
-
-/// Finds the first part that a part is joined to, and shortens the way there (path halving, R. E. Tarjan and
-/// J. van Leeuwen 1984, from memory).
-fn root(first: &mut [usize], mut number: usize) -> usize {
-    while first[number] != number {
-        first[number] = first[first[number]];
-        number = first[number];
-    }
-    number
-}
-
-/// Counts the sheets that areas of card touch when sheets lie edge to edge from the top-left corner, upright or
-/// turned, whichever takes fewer.
-fn sheets(areas: &[Area], (width, height): (Length, Length)) -> usize {
-    let corners = areas.iter().flat_map(|area| [area.corner, Place::new(area.right(), area.bottom())]);
-    let around = extent(&corners.collect::<Vec<_>>());
-    let count = |across: Length, down: Length| {
-        let spans = |from: Length, to: Length, side: Length| {
-            from.units() / side.units()..=(to.units() - 1) / side.units()
-        };
-        // One area touches every sheet of its span; a set keeps the many that cells share.
-        let mut touched = BTreeSet::new();
-        let mut whole = 0;
-        for area in areas {
-            let at = Place::new(area.left() - around.left(), area.top() - around.top());
-            let columns = spans(at.x, at.x + area.width, across);
-            let rows = spans(at.y, at.y + area.height, down);
-            let size = |span: &std::ops::RangeInclusive<i64>| {
-                usize::try_from(span.end() - span.start() + 1).unwrap_or(0)
-            };
-            if areas.len() == 1 {
-                whole = size(&columns).saturating_mul(size(&rows));
-                continue;
-            }
-            touched.extend(rows.flat_map(|row| columns.clone().map(move |column| (row, column))));
-        }
-        touched.len().max(whole)
-    };
-    count(width, height).min(count(height, width))
 }

@@ -18,6 +18,7 @@ mod convex;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod cut;
 mod estimate;
+mod joint;
 mod order;
 mod part;
 mod setting;
@@ -27,5 +28,6 @@ mod through;
 pub use backing::{Backing, Card, mirrored};
 pub use cut::{Cut, CutPlan, Edge, Ends, Kind, PanelCuts, Pull, Remark, Totals};
 pub use estimate::Estimate;
+pub use joint::Joints;
 pub use order::plan_cuts;
 pub use setting::Cutting;

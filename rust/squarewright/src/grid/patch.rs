@@ -52,6 +52,16 @@ pub(crate) fn connected<V: PartialEq>(
     (labels, count)
 }
 
+/// Finds the first part that a part is joined to, and shortens the way there (path halving, R. E. Tarjan and
+/// J. van Leeuwen 1984, from memory).
+pub(crate) fn root(first: &mut [usize], mut number: usize) -> usize {
+    while first[number] != number {
+        first[number] = first[first[number]];
+        number = first[number];
+    }
+    number
+}
+
 /// Gives the cells that share an edge with the cell at `place`.
 pub(crate) fn neighbours(rows: usize, columns: usize, place: usize) -> impl Iterator<Item = usize> {
     let (row, column) = (place / columns, place % columns);

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::fault::{Error, Result};
 use crate::length::{Length, Ratio};
+use crate::panel::Fit;
 
 /// The thresholds of weak spots. All but the pitch have defaults that are judgement, not measurement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -49,6 +50,12 @@ impl Limits {
             slot: Length::inches(1, 8),
             pinhole: Length::hundredths_mm(1200),
         }
+    }
+
+    /// Gives the defaults for a figure on its boards.
+    pub fn of(fit: &Fit) -> Self {
+        let thickness = fit.panel.thickness().unwrap_or(Self::THICKNESS);
+        Self { thickness, ..Self::new(fit.pitch) }
     }
 
     /// Passes lengths above zero.

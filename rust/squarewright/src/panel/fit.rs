@@ -4,9 +4,9 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
+use super::axis::Axis;
 use super::marks::Mark;
 use super::pitch::{Pitches, SCALE, largest_half_mm};
-use super::seam::Axis;
 use super::{Panel, marks};
 use crate::fault::{Error, Result};
 use crate::length::{Length, Ratio, Ruler, System};
@@ -139,7 +139,8 @@ pub enum Why {
     Metric,
 }
 
-/// Places a grid of `columns` × `rows` on panels.
+/// Places a grid of `columns` × `rows` on panels, shared out as evenly as the panels allow;
+/// [`Fit::with_seams`] moves the seams to where they harm least.
 ///
 /// # Errors
 /// [`Error::Fit`] when no allowed pitch fits, [`Error::Length`] or [`Error::Argument`] for bad settings.
@@ -229,31 +230,8 @@ impl<'a> Board<'a> {
     }
 
     fn place(&self, pitch: Ratio, across: usize, down: usize) -> Fit {
-        let graduation = self.asked.ruler.graduation();
-        let columns = self.x.shares(self.columns, pitch, across, graduation);
-        let rows = self.y.shares(self.rows, pitch, down, graduation);
-        let mut pieces = Vec::with_capacity(across * down);
-        for (j, row) in rows.iter().enumerate() {
-            for (i, column) in columns.iter().enumerate() {
-                pieces.push(Piece {
-                    across: i,
-                    down: j,
-                    columns: column.cells.clone(),
-                    rows: row.cells.clone(),
-                    left: column.start,
-                    top: row.start,
-                });
-            }
-        }
-        let far = |side: Length, start: Ratio, count: usize| side.ratio() - start - pitch.times(count);
-        let (first, last) = (&pieces[0], &pieces[pieces.len() - 1]);
-        let margins = Margins {
-            left: first.left,
-            right: far(self.panel.width(), last.left, last.columns.len()),
-            top: first.top,
-            bottom: far(self.panel.height(), last.top, last.rows.len()),
-        };
-        Fit {
+        let none = Length::ZERO.ratio();
+        let fit = Fit {
             panel: self.panel,
             ruler: self.asked.ruler,
             pitch,
@@ -261,11 +239,12 @@ impl<'a> Board<'a> {
             rows: self.rows,
             across,
             down,
-            pieces,
-            margins,
+            pieces: Vec::new(),
+            margins: Margins { left: none, right: none, top: none, bottom: none },
             margin: self.asked.margin,
             alternatives: self.alternatives(pitch, across, down),
-        }
+        };
+        fit.shared(&self.x.even(self.columns, pitch, across), &self.y.even(self.rows, pitch, down))
     }
 
     fn alternatives(&self, chosen: Ratio, across: usize, down: usize) -> Vec<Alternative> {
@@ -287,7 +266,7 @@ impl<'a> Board<'a> {
             _ => self.asked.ruler.graduation(),
         };
         let worst = |axis: Axis, cells, parts| {
-            let shares = axis.shares(cells, pitch, parts, graduation);
+            let shares = axis.shares(cells, pitch, &axis.even(cells, pitch, parts), graduation);
             let marks = shares
                 .into_iter()
                 .flat_map(|share| marks::along(share.cells, share.start, pitch, graduation))
@@ -305,6 +284,40 @@ impl<'a> Board<'a> {
 }
 
 impl Fit {
+    /// Shares the cells out anew: a seam lies after each of these counts of columns and rows.
+    pub(super) fn shared(self, columns: &[usize], rows: &[usize]) -> Self {
+        let (pitch, graduation) = (self.pitch, self.ruler.graduation());
+        let (x, y) = self.axes();
+        let columns = x.shares(self.columns, pitch, columns, graduation);
+        let rows = y.shares(self.rows, pitch, rows, graduation);
+        let mut pieces = Vec::with_capacity(columns.len() * rows.len());
+        for (down, row) in rows.iter().enumerate() {
+            pieces.extend(columns.iter().enumerate().map(|(across, column)| Piece {
+                across,
+                down,
+                columns: column.cells.clone(),
+                rows: row.cells.clone(),
+                left: column.start,
+                top: row.start,
+            }));
+        }
+        let far = |side: Length, start: Ratio, count: usize| side.ratio() - start - pitch.times(count);
+        let (first, last) = (&pieces[0], &pieces[pieces.len() - 1]);
+        let margins = Margins {
+            left: first.left,
+            right: far(self.panel.width(), last.left, last.columns.len()),
+            top: first.top,
+            bottom: far(self.panel.height(), last.top, last.rows.len()),
+        };
+        Self { pieces, margins, ..self }
+    }
+
+    /// Gives the two axes of its boards.
+    pub(super) fn axes(&self) -> (Axis, Axis) {
+        let axis = |side| Axis { side, margin: self.margin };
+        (axis(self.panel.width()), axis(self.panel.height()))
+    }
+
     /// Asks for the same place again.
     pub fn asked(&self) -> Fitting {
         let size = Size::Pitch(self.pitch);
@@ -320,6 +333,12 @@ impl Fit {
     /// Gives the height of the whole figure.
     pub fn height(&self) -> Ratio {
         self.pitch.times(self.rows)
+    }
+
+    /// Gives width and height of all boards once they are trimmed and joined.
+    pub fn joined(&self) -> (Length, Length) {
+        let Margins { left, right, top, bottom } = self.margins;
+        ((left + self.width() + right).nearest(), (top + self.height() + bottom).nearest())
     }
 
     /// Gives what is left of a piece's panel between its last cell and the next panel, right and below: it

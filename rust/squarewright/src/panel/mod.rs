@@ -1,5 +1,6 @@
 //! The grid meets a board: which pitch, where each mark goes, how panels share a figure.
 
+mod axis;
 mod fit;
 mod hand;
 mod marks;
@@ -13,3 +14,4 @@ pub use hand::Hand;
 pub use marks::Mark;
 pub use panel::Panel;
 pub use pitch::Pitches;
+pub use seam::{SeamCost, SeamCosts};

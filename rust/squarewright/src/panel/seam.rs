@@ -1,75 +1,129 @@
-//! One axis of a figure on one board or on several in a row.
+//! Seams: where boards meet, moved from the even share to the boundary where they harm least.
 //!
-//! A seam always lies on a cell boundary and on the boards' own edges: no margin is left on that side.
+//! What a seam costs at each boundary comes from outside as plain numbers. Of all ways to place the seams the one
+//! is taken that touches the fewest weak parts, then crosses the fewest colour boundaries, then lies nearest to
+//! the even share, then furthest to the left or the top; found by dynamic programming over the boards (R. Bellman
+//! 1957, from memory).
 
-use std::ops::Range;
+use std::ops::RangeInclusive;
 
-use crate::length::{Length, Ratio};
+use super::Fit;
+use super::axis::Axis;
+use crate::fault::{Error, Result};
+use crate::length::Ratio;
 
-/// One axis of the board, and the margin that stays free at the two outer ends.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Axis {
-    pub(super) side: Length,
-    pub(super) margin: Length,
+/// What a seam along one cell boundary costs; weak parts count before everything else.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct SeamCost {
+    /// Weak parts that it touches or makes.
+    pub weak: usize,
+    /// Colour boundaries that it crosses.
+    pub crossed: usize,
 }
 
-/// The cells of one board along an axis and where the first of them starts.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Share {
-    pub(super) cells: Range<usize>,
-    pub(super) start: Ratio,
+/// What a seam costs at each boundary: item `k` is the boundary after `k` columns or rows, and one that is
+/// missing costs nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SeamCosts {
+    /// Upright seams, by the columns to their left.
+    pub columns: Vec<SeamCost>,
+    /// Level seams, by the rows above them.
+    pub rows: Vec<SeamCost>,
+}
+
+/// A seam moves no farther from the even share than this part of what a board then holds: boards stay of a kind,
+/// and none is left with a strip (judgement).
+const REACH: usize = 4;
+
+/// One place for a seam, with the best places for those after it.
+struct Stop {
+    after: usize,
+    /// Weak parts, crossings and distances from the even share, of this seam and those after it.
+    sum: (usize, usize, usize),
+    next: usize,
 }
 
 impl Axis {
-    /// Counts the cells that board `index` of `parts` can hold.
-    fn capacity(self, pitch: Ratio, index: usize, parts: usize) -> usize {
-        let outer = usize::from(index == 0) + usize::from(index + 1 == parts);
-        let room = self.side - self.margin * i64::try_from(outer).unwrap_or(2);
-        usize::try_from(room.ratio().holds(pitch)).unwrap_or(0)
+    /// Tells how far a seam may move from the even share, in cells.
+    fn reach(cells: usize, parts: usize) -> usize {
+        (cells / (parts * REACH)).max(1)
     }
 
-    /// Tells whether `parts` boards hold `cells`.
-    pub(super) fn holds(self, cells: usize, pitch: Ratio, parts: usize) -> bool {
-        (0..parts).map(|index| self.capacity(pitch, index, parts)).sum::<usize>() >= cells
-    }
-
-    /// Counts the boards needed for `cells`, if a board holds any.
-    pub(super) fn parts(self, cells: usize, pitch: Ratio) -> Option<usize> {
-        let inner = self.capacity(pitch, 1, 3);
-        let most = cells.div_ceil(inner.max(1)) + 2;
-        (1..=most).find(|&parts| self.holds(cells, pitch, parts))
-    }
-
-    /// Gives the room for cells on `parts` boards.
-    pub(super) fn room(self, parts: usize) -> Length {
-        self.side * i64::try_from(parts).unwrap_or(i64::from(i32::MAX)) - self.margin * 2
-    }
-
-    /// Shares `cells` out as evenly as the boards allow, and places them: centred on a single board with
-    /// the start side rounded down to the ruler, against the seam on several.
-    pub(super) fn shares(self, cells: usize, pitch: Ratio, parts: usize, graduation: Length) -> Vec<Share> {
-        let mut first = 0;
-        let mut shares = Vec::with_capacity(parts);
-        for index in 0..parts {
-            let later: usize = (index + 1..parts).map(|i| self.capacity(pitch, i, parts)).sum();
-            let left = cells - first;
-            let even = left.div_ceil(parts - index);
-            let count = even.max(left.saturating_sub(later)).min(self.capacity(pitch, index, parts));
-            shares.push(Share {
-                cells: first..first + count,
-                start: self.start(pitch, count, (index, parts), graduation),
-            });
-            first += count;
+    /// Gives the best seams: each board holds one cell at the least and no more than it can, and no seam is
+    /// farther from the even share than the reach.
+    fn best(self, cells: usize, pitch: Ratio, parts: usize, costs: &[SeamCost]) -> Vec<usize> {
+        let even = self.even(cells, pitch, parts);
+        let reach = Self::reach(cells, parts);
+        let holds = |board: usize, from: usize, to: usize| {
+            to > from && to - from <= self.capacity(pitch, board, parts)
+        };
+        let mut stops = vec![vec![Stop { after: cells, sum: (0, 0, 0), next: 0 }]];
+        for (board, &middle) in even.iter().enumerate().rev() {
+            let later = &stops[stops.len() - 1];
+            let stop = |after: usize| {
+                let within = later.iter().enumerate().filter(|(_, stop)| holds(board + 1, after, stop.after));
+                // Of equal sums the first is taken, which lies furthest to the left.
+                let (next, ahead) = within.min_by_key(|(_, stop)| stop.sum)?;
+                let SeamCost { weak, crossed } = costs.get(after).copied().unwrap_or_default();
+                let (weaker, more, farther) = ahead.sum;
+                let sum = (weaker + weak, more + crossed, farther + after.abs_diff(middle));
+                Some(Stop { after, sum, next })
+            };
+            let places: RangeInclusive<usize> = middle.saturating_sub(reach)..=(middle + reach).min(cells);
+            let found = places.filter_map(stop).collect();
+            stops.push(found);
         }
-        shares
+        let first = stops.last().into_iter().flatten().filter(|stop| holds(0, 0, stop.after));
+        let Some(mut at) = first.min_by_key(|stop| stop.sum) else { return even };
+        let mut seams = Vec::with_capacity(even.len());
+        for later in stops.iter().rev().skip(1) {
+            seams.push(at.after);
+            at = &later[at.next];
+        }
+        seams
+    }
+}
+
+impl Fit {
+    /// Moves the seams to where they cost least. Every board keeps one cell at the least and no more than it
+    /// holds, and no seam moves farther than a quarter of an even share (one cell at the least).
+    #[must_use]
+    pub fn with_seams(self, costs: &SeamCosts) -> Self {
+        let (x, y) = self.axes();
+        let columns = x.best(self.columns, self.pitch, self.across, &costs.columns);
+        let rows = y.best(self.rows, self.pitch, self.down, &costs.rows);
+        self.shared(&columns, &rows)
     }
 
-    fn start(self, pitch: Ratio, count: usize, (index, parts): (usize, usize), graduation: Length) -> Ratio {
-        let spare = self.side.ratio() - pitch.times(count);
-        match index {
-            0 if parts == 1 => spare.over(2).floor_to(graduation).max(self.margin).ratio(),
-            0 => spare,
-            _ => Ratio::from(Length::ZERO),
+    /// Puts the seams after these counts of columns and rows.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when there are not as many as boards meet, when they do not ascend, or when a board
+    /// cannot hold what they leave it.
+    pub fn with_seams_after(self, columns: &[usize], rows: &[usize]) -> Result<Self> {
+        let (x, y) = self.axes();
+        let sides = [(x, self.columns, self.across, columns), (y, self.rows, self.down, rows)];
+        for (axis, cells, parts, seams) in sides {
+            let starts = std::iter::once(0).chain(seams.iter().copied());
+            let ends = seams.iter().copied().chain([cells]);
+            let holds = |(board, (from, to)): (usize, (usize, usize))| {
+                from <= to && to - from <= axis.capacity(self.pitch, board, parts)
+            };
+            if seams.len() + 1 != parts || !starts.zip(ends).enumerate().all(holds) {
+                let must = format!("{} that leave each panel what it holds of {cells} cells", parts - 1);
+                return Err(Error::Argument { name: "seams", must, got: format!("{seams:?}") });
+            }
         }
+        Ok(self.shared(columns, rows))
+    }
+
+    /// Lists the upright seams by the columns to their left.
+    pub fn column_seams(&self) -> Vec<usize> {
+        self.pieces.iter().take(self.across).skip(1).map(|piece| piece.columns.start).collect()
+    }
+
+    /// Lists the level seams by the rows above them.
+    pub fn row_seams(&self) -> Vec<usize> {
+        self.pieces.iter().step_by(self.across).skip(1).map(|piece| piece.rows.start).collect()
     }
 }

@@ -89,7 +89,8 @@ impl Plan {
         match self.making().ending {
             Ending::CutOut => fit.pitch.mm() * fit.pitch.mm() * self.grid().figure_cells() as f64,
             Ending::WholeSquare => {
-                fit.panel.width().mm() * fit.panel.height().mm() * (fit.across * fit.down) as f64
+                let (width, height) = fit.joined();
+                width.mm() * height.mm()
             }
         }
     }
@@ -125,10 +126,7 @@ impl Plan {
 
     fn board_points(&self) -> (Place, Option<Place>, Option<(Place, Place)>) {
         let (fit, inset) = (self.fit(), self.mounting().inset);
-        let side = |length: Length, count: usize| {
-            Length::from_units(length.units() * i64::try_from(count).unwrap_or(1))
-        };
-        let (width, height) = (side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
+        let (width, height) = fit.joined();
         let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
         let at = |x, y| corner.moved(x, y);
         let fits = width.min(height) > inset + inset;
@@ -138,12 +136,10 @@ impl Plan {
 
     fn frame(&self) -> Option<Frame> {
         let fit = self.fit();
-        let side = |length: Length, count: usize| {
-            Length::from_units(length.units() * i64::try_from(count).unwrap_or(1)) + PLAY
-        };
+        let (width, height) = fit.joined();
         (self.making().ending == Ending::WholeSquare).then(|| Frame {
-            width: side(fit.panel.width(), fit.across),
-            height: side(fit.panel.height(), fit.down),
+            width: width + PLAY,
+            height: height + PLAY,
             depth: self.edge_depth(),
         })
     }

@@ -9,11 +9,11 @@ use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
 use crate::length::{Ruler, System};
 use crate::outline::{
-    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, strengthened, trace,
-    weak_spots,
+    Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, seam_costs, seamed,
+    strengthened, trace, weak_spots,
 };
 use crate::paint::Amounts;
-use crate::panel::{Fit, Fitting, Panel, fit};
+use crate::panel::{Fit, Fitting, Panel, SeamCost, fit};
 
 /// By which door the grid came in.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -57,6 +57,14 @@ pub enum Warning {
     /// A panel whose corner leans, in millimetres.
     #[error("the panel is out of square by {0:.1} mm: measure all marks from the start edges only")]
     OutOfSquare(f64),
+    /// Weak parts that seams run through.
+    #[error("seams run through {0} weak parts of the figure: no boundary within reach spares them")]
+    SeamsOverWeak(usize),
+    /// Joints of the card along seams.
+    #[error(
+        "{0} joints of the card lie nearer than 1 in to a seam of the panels: take larger sheets of card"
+    )]
+    JointsNearSeams(usize),
 }
 
 /// Everything about one figure; it never changes.
@@ -91,7 +99,7 @@ impl Plan {
     /// Those of [`fit()`], and [`Error::Argument`] when the raw colour is not one of the grid's.
     pub fn new(source: Source, grid: Grid, panel: Panel, asked: &Fitting, making: Making) -> Result<Self> {
         let Source { name, door } = source;
-        let fit = fit(grid.columns(), grid.rows(), panel, asked)?;
+        let even = fit(grid.columns(), grid.rows(), panel, asked)?;
         if let Some(raw) = making.raw.filter(|&raw| grid.palette().position(raw).is_none()) {
             let must = "a colour of the grid".into();
             return Err(Error::Argument { name: "raw", must, got: raw.to_string() });
@@ -100,8 +108,8 @@ impl Plan {
         let name: String = shown.take(Self::NAME).collect();
         let name = if name.trim().is_empty() { "figure".into() } else { name.trim().to_owned() };
         let (outline, tally) = (trace(&grid), tally(&grid));
-        let thickness = panel.thickness().unwrap_or(Limits::THICKNESS);
-        let weak_spots = weak_spots(&grid, &Limits { thickness, ..Limits::new(fit.pitch) })?;
+        let weak_spots = weak_spots(&grid, &Limits::of(&even))?;
+        let fit = seamed(&grid, even, &weak_spots);
         let plan = Self {
             name,
             door,
@@ -244,7 +252,8 @@ impl Plan {
         remedies(&self.grid, &self.weak_spots, Inks::default()).unwrap_or_default()
     }
 
-    /// Plans the figure again with the cells that make it hold together, at the same size and place.
+    /// Plans the figure again with the cells that make it hold together, at the same size on as many
+    /// panels.
     ///
     /// # Errors
     /// [`Error::Stopped`] when the watcher asks to stop.
@@ -277,10 +286,26 @@ impl Plan {
             found.extend((joints > 0).then_some(Warning::CornerJoints(joints)));
             found.extend((islands > 0).then_some(Warning::Islands(islands)));
             found.extend((thin > 0).then_some(Warning::ThinParts(thin)));
+            let over = self.weak_on_seams();
+            found.extend((over > 0).then_some(Warning::SeamsOverWeak(over)));
         }
+        let near = self.backing.as_ref().map_or(0, |backing| backing.joints.near_seams);
+        found.extend((near > 0).then_some(Warning::JointsNearSeams(near)));
         let panel = self.fit.panel;
         found.extend(panel.is_out_of_square().then(|| Warning::OutOfSquare(panel.lean_mm().abs())));
         found
+    }
+
+    /// Counts the weak parts that seams touch or make.
+    fn weak_on_seams(&self) -> usize {
+        let (columns, rows) = (self.fit.column_seams(), self.fit.row_seams());
+        if columns.is_empty() && rows.is_empty() {
+            return 0;
+        }
+        let costs = seam_costs(&self.grid, &self.weak_spots);
+        let weak =
+            |seams: &[usize], costs: &[SeamCost]| seams.iter().map(|&seam| costs[seam].weak).sum::<usize>();
+        weak(&columns, &costs.columns) + weak(&rows, &costs.rows)
     }
 
     /// Lists the stages of the job.

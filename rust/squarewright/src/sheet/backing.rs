@@ -1,5 +1,6 @@
 //! The card at true size as seen from behind, for tracing on its back.
 
+use super::cutting_plan::dashes;
 use super::draw::{Draw, Line, Path};
 use super::page::{HAIR, INK, Leaf, QUIET, WASH};
 use super::press::Press;
@@ -35,10 +36,13 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
         usize::try_from(whole).unwrap_or(0)
             + usize::from(fit.pitch.times(usize::try_from(whole).unwrap_or(0)).nearest() < length)
     };
+    let mut note =
+        vec![press.fill("backing.page", &[("margin", &kept(&fit.ruler.text(backing.card.margin)))])];
+    note.extend((!backing.joints.is_empty()).then(|| press.say("backing.joints").to_owned()));
     let tiled = Tiled {
         title: press.say("backing.title"),
         stamp: press.say("backing.back").to_owned(),
-        note: press.fill("backing.page", &[("margin", &kept(&fit.ruler.text(backing.card.margin)))]),
+        note: note.join(" "),
         first: None,
         cells: (count(extent.width), count(extent.height)),
         pitch: fit.pitch,
@@ -66,6 +70,7 @@ fn drawing(
     let figure = path(&backing.backed, behind, window);
     draws.push(Draw::stroke(figure, Length::tenths_pt(6), QUIET));
     draws.push(Draw::stroke(path(&backing.contours, behind, window), Length::tenths_pt(14), INK));
+    draws.extend(joints(backing, behind, press.say("backing.joint"), window));
     let hanging = plan.hanging();
     let mut sign = Vec::new();
     for [from, to] in SIGN {
@@ -79,6 +84,22 @@ fn drawing(
         draws.extend(fixing(behind(at), press.say(key), window));
     }
     draws
+}
+
+/// Draws the lines along which sheets of card meet.
+fn joints(backing: &Backing, behind: &dyn Fn(Place) -> Place, words: &str, window: Area) -> Vec<Draw> {
+    let around = backing.extent();
+    let upright = backing.joints.upright.iter().map(|&x| [(x, around.top()), (x, around.bottom())]);
+    let level = backing.joints.level.iter().map(|&y| [(around.left(), y), (around.right(), y)]);
+    let seen = upright.chain(level).filter_map(|ends| {
+        let [from, to] = ends.map(|(x, y)| behind(Place::new(x, y)));
+        clipped(from, to, window)
+    });
+    seen.flat_map(|(from, to)| {
+        let at = Place::new(from.x.min(to.x), from.y.min(to.y)).moved(Length::PT * 3, Length::PT * 9);
+        [Draw::stroke(dashes(from, to), Length::tenths_pt(8), INK), Draw::Text(CODE.at(at, words, INK))]
+    })
+    .collect()
 }
 
 fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {

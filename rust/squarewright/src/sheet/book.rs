@@ -117,23 +117,16 @@ pub fn drawing(plan: &Plan) -> Page {
 /// Draws the painted figure on its panels.
 pub fn preview(plan: &Plan) -> Page {
     let (grid, fit) = (plan.grid(), plan.fit());
-    let side = |length: Length, count: usize| length * i64::try_from(count).unwrap_or(1);
-    let (width, height) = (side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
+    let (width, height) = fit.joined();
     let window = Area::new(Place::default(), width, height);
     let origin = Place::new(fit.margins.left.nearest(), fit.margins.top.nearest());
     let lattice = Lattice { origin, pitch: fit.pitch };
     let mut draws = vec![Draw::block(window, plan.making().ground.unwrap_or(CORK))];
     let seam = |from, to| Draw::line(from, to, Length::PT, QUIET);
-    draws.extend(
-        (1..fit.across)
-            .map(|count| side(fit.panel.width(), count))
-            .map(|x| seam(Place::new(x, Length::ZERO), Place::new(x, height))),
-    );
-    draws.extend(
-        (1..fit.down)
-            .map(|count| side(fit.panel.height(), count))
-            .map(|y| seam(Place::new(Length::ZERO, y), Place::new(width, y))),
-    );
+    let upright = fit.column_seams().into_iter().map(|after| lattice.x(after));
+    draws.extend(upright.map(|x| seam(Place::new(x, Length::ZERO), Place::new(x, height))));
+    let level = fit.row_seams().into_iter().map(|after| lattice.y(after));
+    draws.extend(level.map(|y| seam(Place::new(Length::ZERO, y), Place::new(width, y))));
     draws.extend(fills(grid, lattice, window, Some));
     let path = boundaries(plan.outline().silhouette(), lattice, window);
     draws.push(Draw::stroke(path, HAIR, INK));

@@ -5,9 +5,11 @@ use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::palm;
 use super::press::Press;
+use super::seams;
 use super::steps::span;
 use super::text::Style;
-
+use super::words::kept;
+use crate::cut::Joints;
 use crate::length::{Area, Length, Place, Ratio};
 use crate::plan::{Ending, Plan, Warning};
 
@@ -20,6 +22,10 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.skip(Length::PT * 6);
     picture(&mut flow, plan);
     facts(&mut flow, plan);
+    if let Some(words) = seams::all(press, plan.fit()) {
+        flow.skip(Length::PT * 4);
+        flow.paragraph(&words);
+    }
     flow.skip(Length::PT * 8);
     flow.lines(Style::Heading, press.say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
@@ -137,6 +143,11 @@ fn warnings(flow: &mut Flow<'_>, plan: &Plan) {
             Warning::CornerJoints(count) => press.fill("warn.joints", &[("count", &count)]),
             Warning::Islands(count) => press.fill("warn.islands", &[("count", &count)]),
             Warning::ThinParts(count) => press.fill("warn.thin", &[("count", &count)]),
+            Warning::SeamsOverWeak(count) => press.fill("warn.seams", &[("count", &count)]),
+            Warning::JointsNearSeams(count) => {
+                let clear = plan.fit().ruler.text(Joints::CLEAR);
+                press.fill("warn.card-joints", &[("count", &count), ("clear", &kept(&clear))])
+            }
             Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
         };
         flow.item("!", &words);

@@ -196,7 +196,7 @@ fn touches(before: &Cut, cut: &Cut) -> bool {
     ends(before).iter().any(|end| ends(cut).contains(end))
 }
 
-fn dashes(from: Place, to: Place) -> Path {
+pub(super) fn dashes(from: Place, to: Place) -> Path {
     let (dx, dy) = ((to.x - from.x).units(), (to.y - from.y).units());
     let long = i128::from(dx) * i128::from(dx) + i128::from(dy) * i128::from(dy);
     let dashes = i64::try_from(long.isqrt()).unwrap_or(i64::MAX) / DASH.units() / 2;

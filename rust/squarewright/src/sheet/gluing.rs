@@ -3,7 +3,7 @@
 use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::words::kept;
-use crate::cut::{Backing, Estimate};
+use crate::cut::{Backing, Estimate, Joints};
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Rate};
 
@@ -37,13 +37,35 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     if backing.parts > 1 {
         flow.paragraph(&press.fill("gluing.parts", &[("count", &backing.parts)]));
     }
-    if plan.fit().pieces.len() > 1 {
-        flow.paragraph(press.say("gluing.joints"));
-    }
+    joints(&mut flow, plan, backing);
     for key in ["gluing.safe-glue", "gluing.safe-knife", "gluing.safe-weights"] {
         flow.item("!", press.say(key));
     }
     flow.leaves()
+}
+
+/// Says where sheets of card meet, and that they hold the panels together.
+fn joints(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
+    let press = flow.press();
+    let Backing { joints, .. } = backing;
+    let (corner, ruler) = (backing.extent().corner, plan.fit().ruler);
+    let sides = [
+        ("gluing.joint-upright", &joints.upright, corner.x),
+        ("gluing.joint-level", &joints.level, corner.y),
+    ];
+    for (key, along, start) in sides.into_iter().filter(|(_, along, _)| !along.is_empty()) {
+        let places: Vec<String> = along.iter().map(|&at| kept(&ruler.near(at - start))).collect();
+        flow.paragraph(&press.fill(key, &[("places", &places.join(", "))]));
+    }
+    if plan.fit().pieces.len() == 1 {
+        return;
+    }
+    let clear = kept(&ruler.text(Joints::CLEAR));
+    match joints.near_seams {
+        0 if joints.is_empty() => flow.paragraph(press.say("gluing.whole")),
+        0 => flow.paragraph(&press.fill("gluing.joints", &[("clear", &clear)])),
+        count => flow.item("!", &press.fill("gluing.joints-near", &[("count", &count), ("clear", &clear)])),
+    }
 }
 
 fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {

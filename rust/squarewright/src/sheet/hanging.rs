@@ -112,9 +112,9 @@ fn hung(plan: &Plan) -> Area {
     let (grid, fit) = (plan.grid(), plan.fit());
     let line = |count: usize| fit.pitch.times(count).nearest();
     if plan.making().ending == Ending::WholeSquare {
-        let side = |length: Length, count: usize| length * i64::try_from(count).unwrap_or(1);
         let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
-        return Area::new(corner, side(fit.panel.width(), fit.across), side(fit.panel.height(), fit.down));
+        let (width, height) = fit.joined();
+        return Area::new(corner, width, height);
     }
     let (mut low, mut high) = ((grid.rows(), grid.columns()), (0, 0));
     for (place, _) in grid.cells().iter().enumerate().filter(|(_, cell)| cell.is_some()) {

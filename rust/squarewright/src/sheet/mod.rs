@@ -22,6 +22,7 @@ mod painting;
 mod palm;
 mod paper;
 mod press;
+mod seams;
 mod sentence;
 mod spots;
 mod steps;

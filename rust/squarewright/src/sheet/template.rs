@@ -5,6 +5,7 @@ use super::figure::{Lattice, layers};
 use super::marks::panel_name;
 use super::page::Leaf;
 use super::press::Press;
+use super::seams;
 use super::tiled::Tiled;
 use super::words::kept;
 
@@ -23,10 +24,12 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
         let origin = corner.moved(-before(piece.columns.start), -before(piece.rows.start));
         layers(plan, Lattice { origin, pitch }, window)
     };
+    let mut note = vec![press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))])];
+    note.extend(seams::beside(press, plan.fit(), piece));
     let tiled = Tiled {
         title: press.say("template.title"),
         stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
-        note: press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+        note: note.join(" "),
         first: Some((piece.columns.start, piece.rows.start)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,

@@ -12,6 +12,8 @@ use crate::length::{Area, Length, Place, Ratio};
 
 /// The least room for stamp, words and page map.
 const TOP: Length = Length::inches(3, 5);
+/// Room for the page map, as far as words keep clear of it.
+const MAP: Length = Length::from_units(Length::PT.units() * 96);
 /// Room for the arms of the registration marks round the drawing.
 const ARM: Length = Length::inches(1, 8);
 
@@ -53,7 +55,7 @@ impl Tiled<'_> {
 impl<'a> Pages<'a> {
     fn new(press: &'a Press, what: &'a Tiled<'a>) -> Self {
         let area = body(press);
-        let top = TOP.max(press.set(Style::Table).leading() * 3);
+        let top = TOP.max(words_height(press, what, area.width));
         let corner = area.corner.moved(bars::BAND, top);
         let live = Area::new(corner, area.width - bars::BAND, area.height - top - bars::BAND).inset(ARM);
         let x = spans(what.cells.0, what.pitch, live.width);
@@ -177,6 +179,25 @@ impl<'a> Pages<'a> {
         }
         self.area.right() - left
     }
+}
+
+/// Gives the height of stamp and words where they are longest.
+fn words_height(press: &Press, what: &Tiled<'_>, width: Length) -> Length {
+    let most = |key, names: &[&str]| {
+        let values: Vec<(&str, &dyn std::fmt::Display)> =
+            names.iter().map(|&name| (name, &888 as &dyn std::fmt::Display)).collect();
+        press.fill(key, &values)
+    };
+    let words = [
+        most("tiled.sheet", &["sheet", "sheets"]),
+        most("tiled.right", &["sheet"]),
+        most("tiled.below", &["sheet"]),
+        most("tiled.from", &["column", "row"]),
+        what.note.clone(),
+    ];
+    let style = press.set(Style::Table);
+    let lines = style.wrap(&words.join(", "), width - MAP).len();
+    style.leading() * i64::try_from(lines + 1).unwrap_or(3) + Length::PT * 4
 }
 
 /// Gives the starts and ends of all spans, ascending, each once.
