@@ -1,7 +1,7 @@
-//! All sheets of a figure in order, the template as one drawing, and the preview.
+//! All sheets of a figure in order, and the preview.
 
 use super::draw::{Draw, Page};
-use super::figure::{Lattice, boundaries, fills, layers};
+use super::figure::{Lattice, boundaries, fills};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::paper::Paper;
 use super::{
@@ -53,14 +53,6 @@ pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
         Ok(finish(leaf, paper, plan.name(), (number, count)))
     };
     numbered.map(page).collect()
-}
-
-/// Draws the whole template at full size.
-pub fn drawing(plan: &Plan) -> Page {
-    let (width, height) = (plan.fit().width().nearest(), plan.fit().height().nearest());
-    let lattice = Lattice { origin: Place::default(), pitch: plan.fit().pitch };
-    let draws = layers(plan, lattice, Area::new(Place::default(), width, height));
-    Page { width, height, title: plan.name().to_owned(), draws }
 }
 
 /// Draws the painted figure on its panels.

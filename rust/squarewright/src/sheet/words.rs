@@ -14,7 +14,7 @@ static ENGLISH: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|
 ///
 /// # Panics
 /// When the catalogue lacks the key; the tests draw every page.
-pub(super) fn say(key: &str) -> &'static str {
+pub(crate) fn say(key: &str) -> &'static str {
     ENGLISH.get(key).unwrap_or_else(|| panic!("the catalogue has no {key:?}"))
 }
 
@@ -32,7 +32,7 @@ pub(super) fn counted(what: &str, count: usize) -> String {
 }
 
 /// Gives the words under a key with each `{name}` filled in.
-pub(super) fn fill(key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
+pub(crate) fn fill(key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
     values.iter().fold(say(key).to_owned(), |text, (name, value)| {
         text.replace(&format!("{{{name}}}"), &value.to_string())
     })
