@@ -15,7 +15,18 @@ from squarewright._core import Plan
 from squarewright.errors import OutputError
 from squarewright.names import shown
 
-PLAN_FILES = ("book.pdf", "template.svg", "preview.png", "plan.json", "colours.csv", "marks.csv", "cuts.csv")
+PLAN_FILES = (
+    "book.pdf",
+    "report.html",
+    "template.svg",
+    "preview.png",
+    "projector.png",
+    "palette.gpl",
+    "plan.json",
+    "colours.csv",
+    "marks.csv",
+    "cuts.csv",
+)
 """The files of a plan."""
 
 _UNFINISHED = re.compile(r"\.squarewright-[0-9a-f]{16}\.part")
@@ -59,8 +70,11 @@ def write_plan(
     check_plan(plan, place, overwrite, mkdir)
     contents = {
         "book.pdf": plan.to_pdf(paper),
+        "report.html": plan.to_html().encode(),
         "template.svg": plan.to_svg().encode(),
         "preview.png": plan.to_png(),
+        "projector.png": plan.to_projector_png(),
+        "palette.gpl": plan.to_gpl().encode(),
         "plan.json": plan.to_json().encode(),
         "colours.csv": plan.colours_csv().encode(),
         "marks.csv": plan.marks_csv().encode(),

@@ -8,7 +8,7 @@ use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::output;
 use squarewright::panel::Fit;
 use squarewright::plan::{Door, Plan};
-use squarewright::sheet::Paper;
+use squarewright::sheet::{Paper, Screen};
 
 use crate::array::Frozen;
 use crate::cut::PyCutPlan;
@@ -249,7 +249,11 @@ impl PyPlan {
         Ok(PyBytes::new(py, &pdf))
     }
 
-    /// Write the full-size template as SVG.
+    /// Write the whole figure at full size as SVG, on its boards and seen from the front.
+    ///
+    /// A unit of the drawing is a millimetre. The groups ``backing``, ``grid``, ``seams``, ``inner-lines``,
+    /// ``outline``, ``holes``, ``coarse-cuts``, ``bays`` and ``codes`` are its layers; those of what a figure
+    /// does not have are empty.
     ///
     /// Returns
     /// -------
@@ -259,7 +263,7 @@ impl PyPlan {
         run(py, None, None, move |_| Ok(output::template_svg(&plan)))
     }
 
-    /// Draw the finished figure as PNG.
+    /// Draw the finished figure as PNG, which says how many pixels a metre has.
     ///
     /// Returns
     /// -------
@@ -270,11 +274,59 @@ impl PyPlan {
         Ok(PyBytes::new(py, &png))
     }
 
+    /// Draw the figure for a projector as PNG that fits into 1920 × 1080 pixels.
+    ///
+    /// Outline and inner lines, a cross on each corner of the board (of all boards together), the seams between
+    /// boards, and the corners of a square to measure: its sides and its diagonals are equal when the picture is
+    /// thrown square.
+    ///
+    /// Parameters
+    /// ----------
+    /// ground : str, default "black"
+    ///     ``"black"`` with bright lines or ``"white"`` with dark ones.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for another ground.
+    #[pyo3(signature = (*, ground = "black"))]
+    fn to_projector_png<'py>(&self, py: Python<'py>, ground: &str) -> PyResult<Bound<'py, PyBytes>> {
+        let screen: Screen = ground.parse().map_err(Failure::from)?;
+        let plan = Arc::clone(&self.plan);
+        let png = run(py, None, None, move |_| Ok(output::projector_png(&plan, screen)))?;
+        Ok(PyBytes::new(py, &png))
+    }
+
+    /// Write the report as one HTML page: all words and tables of the book, for the screen and for paper.
+    ///
+    /// It holds its pictures and its style, asks for nothing from outside, and runs no script.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_html(&self, py: Python<'_>) -> PyResult<String> {
+        let plan = Arc::clone(&self.plan);
+        run(py, None, None, move |_| Ok(output::report_html(&plan)))
+    }
+
+    /// Write the colours, and the paints that they are mixed from, as palette text for image editors (GPL).
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_gpl(&self) -> PyResult<String> {
+        guard(|| Ok(output::palette_gpl(&self.plan)))
+    }
+
     fn _repr_png_<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
         self.to_png(py)
     }
 
-    /// Write the plan as JSON.
+    /// Write the plan as JSON, in the form of ``plan_schema()``.
     ///
     /// Returns
     /// -------
@@ -297,7 +349,7 @@ impl PyPlan {
     /// Raises
     /// ------
     /// ArgumentError
-    ///     ``VALUE-BAD`` when it is no such plan.
+    ///     ``VALUE-BAD`` when it is no such plan, ``PLAN-VERSION`` when it is one of another version.
     #[classmethod]
     fn from_json(class: &Bound<'_, PyType>, text: String) -> PyResult<Self> {
         let plan = run(class.py(), None, None, move |_| Plan::from_json(&text))?;
@@ -331,7 +383,7 @@ impl PyPlan {
         guard(|| Ok(output::cuts_csv(&self.plan)))
     }
 
-    /// Write book, template, preview, JSON and lists into a folder.
+    /// Write book, report, template, pictures, palette, JSON and lists into a folder.
     ///
     /// Parameters
     /// ----------

@@ -2,6 +2,7 @@
 
 mod csv;
 mod gpl;
+mod html;
 mod lattice;
 mod number;
 mod pdf;
@@ -10,6 +11,7 @@ mod svg;
 
 pub use self::csv::{colours_csv, cuts_csv, marks_csv};
 pub use self::gpl::palette_gpl;
+pub use self::html::report_html;
 pub use self::lattice::lattice_png;
 pub use self::pdf::book_pdf;
 pub use self::png::{grid_png, preview_png, projector_png, weak_spots_png};

@@ -42,12 +42,12 @@ pub fn projector_png(plan: &Plan, screen: Screen) -> Vec<u8> {
 
 /// Draws a grid with its weak spots ringed as PNG, 1600 pixels on its longer side.
 pub fn weak_spots_png(grid: &Grid, spots: &WeakSpots) -> Vec<u8> {
-    page_png(&marked(grid, spots))
+    page_png(&marked(grid, spots), PREVIEW)
 }
 
-/// Draws a page whose lengths mean nothing.
-pub(super) fn page_png(page: &Page) -> Vec<u8> {
-    let pixmap = raster(page, PREVIEW / page.width.max(page.height).pt());
+/// Draws a page whose lengths mean nothing, so many pixels on its longer side.
+pub(super) fn page_png(page: &Page, side: f64) -> Vec<u8> {
+    let pixmap = raster(page, side / page.width.max(page.height).pt());
     encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())
 }
 

@@ -55,6 +55,26 @@ pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
     numbered.map(page).collect()
 }
 
+/// Lays out the sheets that say more than they draw.
+pub(super) fn written(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+    let kinds: &[fn(&Plan, Paper) -> Vec<Leaf>] = &[
+        cover::leaves,
+        steps::leaves,
+        bench::leaves,
+        spots::leaves,
+        buying::leaves,
+        colours::leaves,
+        mixing::leaves,
+        labels::leaves,
+        marks::leaves,
+        painting::leaves,
+        cutting::leaves,
+        gluing::leaves,
+        hanging::leaves,
+    ];
+    kinds.iter().flat_map(|kind| kind(plan, paper)).collect()
+}
+
 /// Draws the painted figure on its panels.
 pub fn preview(plan: &Plan) -> Page {
     let (grid, fit) = (plan.grid(), plan.fit());

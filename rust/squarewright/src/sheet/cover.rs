@@ -5,6 +5,7 @@ use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
 use super::text::Style;
+use super::told::Told;
 use super::words::{fill, say};
 use crate::length::{Area, Length, Place, Ratio};
 use crate::plan::{Ending, Plan, Warning};
@@ -16,6 +17,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     picture(&mut flow, plan);
     facts(&mut flow, plan);
     flow.skip(Length::PT * 8);
+    flow.tell(Told::Heading(say("cover.read").to_owned()));
     flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
     for (number, stage) in plan.stages().into_iter().enumerate() {
@@ -69,6 +71,8 @@ fn facts(flow: &mut Flow, plan: &Plan) {
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
+    let told = rows.iter().map(|(key, value)| (say(key).to_owned(), value.clone()));
+    flow.tell(Told::Facts(told.collect()));
     let label = Length::PT * 110;
     for (key, value) in rows {
         let base = flow.y() + Style::Table.face().1;

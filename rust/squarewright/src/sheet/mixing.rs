@@ -4,7 +4,9 @@ use super::colours::called;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
+use super::table::{Column, Entry, told};
 use super::text::Style;
+use super::told::Told;
 use super::words::{fill, say};
 use crate::length::{Area, Length, Place};
 use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
@@ -34,6 +36,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if mixes.typical {
         flow.paragraph(say("mixing.typical"));
     }
+    flow.tell(listed(plan, &mixes.recipes));
     for recipe in &mixes.recipes {
         entry(&mut flow, recipe, called(plan, recipe.target));
     }
@@ -62,11 +65,9 @@ fn entry(flow: &mut Flow, recipe: &Recipe, (code, name): (&str, &str)) {
     let room = PAINT - NAME - Length::PT * 6;
     let title = Style::TableHead.shortened(&format!("{code}  {name}"), room);
     flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + NAME, base), title, INK)));
-    let pinned = if recipe.pinned { say("mixing.pinned") } else { "" };
-    let judged = format!("{} · {}{pinned}", nearness(recipe), trust(recipe.blend.trust));
     flow.draw(Draw::Text(Style::Small.at(
         Place::new(left + NAME, base + LINE),
-        Style::Small.shortened(&judged, room),
+        Style::Small.shortened(&judged(recipe), room),
         QUIET,
     )));
     for (row, part) in (0..).zip(&recipe.parts) {
@@ -79,6 +80,34 @@ fn entry(flow: &mut Flow, recipe: &Recipe, (code, name): (&str, &str)) {
         flow.draw(Draw::Text(Style::Small.at(at, way, QUIET)));
     }
     flow.skip(height);
+}
+
+/// Lists the recipes.
+fn listed(plan: &Plan, recipes: &[Recipe]) -> Told {
+    let columns = [
+        Column::left(say("colours.swatch"), 0),
+        Column::left(say("colours.code"), 0),
+        Column::left(say("colours.name"), 0),
+        Column::left(say("mixing.parts"), 0),
+        Column::left(say("mixing.near"), 0),
+    ];
+    let row = |recipe: &Recipe| {
+        let (code, name) = called(plan, recipe.target);
+        let ways = std::iter::once(recipe.to_string()).chain(recipe.alternatives.iter().map(simpler));
+        vec![
+            Entry::Swatch(recipe.target),
+            Entry::Strong(code.to_owned()),
+            Entry::Words(name.to_owned()),
+            Entry::Words(ways.collect::<Vec<_>>().join(" ")),
+            Entry::Words(judged(recipe)),
+        ]
+    };
+    told(&columns, &recipes.iter().map(row).collect::<Vec<_>>())
+}
+
+fn judged(recipe: &Recipe) -> String {
+    let pinned = if recipe.pinned { say("mixing.pinned") } else { "" };
+    format!("{} · {}{pinned}", nearness(recipe), trust(recipe.blend.trust))
 }
 
 /// One paint with its number, and as many drops to tick off.

@@ -32,6 +32,7 @@ mod template;
 mod text;
 mod tile;
 mod tiled;
+mod told;
 mod words;
 
 pub use book::{book, preview};
@@ -41,5 +42,7 @@ pub use paper::Paper;
 pub use projector::{Screen, projector};
 pub use sentence::{Speech, place, remark, sentence};
 pub use spots::marked;
+pub use table::Entry;
 pub use text::{Font, Style};
+pub use told::{Chapter, Told, chapters};
 pub(crate) use words::{fill, say};

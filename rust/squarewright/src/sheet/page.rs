@@ -3,6 +3,7 @@
 use super::draw::{Draw, Page};
 use super::paper::Paper;
 use super::text::Style;
+use super::told::Told;
 use super::words::{fill, say};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
@@ -24,11 +25,13 @@ const FOOT: Length = Length::inches(3, 10);
 pub(super) struct Leaf {
     pub(super) title: String,
     pub(super) draws: Vec<Draw>,
+    /// What it says, without its layout.
+    pub(super) told: Vec<Told>,
 }
 
 impl Leaf {
     pub(super) fn new(title: impl Into<String>) -> Self {
-        Self { title: title.into(), draws: Vec::new() }
+        Self { title: title.into(), draws: Vec::new(), told: Vec::new() }
     }
 }
 
@@ -115,6 +118,13 @@ impl Flow {
         }
     }
 
+    /// Notes what the page says, for pages without its layout; text that flows notes itself.
+    pub(super) fn tell(&mut self, told: Told) {
+        if let Some(leaf) = self.leaves.last_mut() {
+            leaf.told.push(told);
+        }
+    }
+
     pub(super) fn skip(&mut self, by: Length) {
         self.y += by;
     }
@@ -134,16 +144,19 @@ impl Flow {
         if self.y > self.area.top() {
             self.skip(Length::PT * 8);
         }
+        self.tell(Told::Heading(words.to_owned()));
         self.lines(Style::Heading, words, Length::ZERO, INK);
         self.skip(Length::PT * 3);
     }
 
     pub(super) fn paragraph(&mut self, words: &str) {
+        self.tell(Told::Paragraph(words.to_owned()));
         self.lines(Style::Body, words, Length::ZERO, INK);
         self.skip(Length::PT * 4);
     }
 
     pub(super) fn note(&mut self, words: &str) {
+        self.tell(Told::Note(words.to_owned()));
         self.lines(Style::Small, words, Length::ZERO, QUIET);
         self.skip(Length::PT * 3);
     }
@@ -154,6 +167,7 @@ impl Flow {
         let lines = Style::Body.wrap(words, self.area.width - indent).len();
         self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
         let at = Place::new(self.area.left(), self.y + Style::Body.face().1);
+        self.tell(Told::item(sign, words));
         self.draw(Draw::Text(Style::TableHead.at(at, sign, INK)));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);
@@ -165,6 +179,7 @@ impl Flow {
         let lines = Style::Body.wrap(words, self.area.width - indent).len();
         self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
         let corner = Place::new(self.area.left(), self.y + Length::PT * 2);
+        self.tell(Told::Ticked(words.to_owned()));
         self.draw(Draw::frame(Area::new(corner, TICK, TICK), HAIR, INK));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);

@@ -6,6 +6,7 @@ use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::paper::Paper;
 use super::sentence::{Speech, place};
 use super::text::Style;
+use super::told::Told;
 use super::words::{fill, say};
 use crate::colour::Rgb;
 use crate::grid::Grid;
@@ -70,8 +71,10 @@ fn entry(
     let room = flow.area().width - WORDS;
     let grade = if spot.severity() == Severity::Severe { say("weak.severe") } else { say("weak.caution") };
     let head = fill("weak.head", &[("number", &number), ("place", &place(&spot.cells)), ("grade", &grade)]);
+    let mut said = vec![head.clone()];
     let mut lines = vec![(Style::TableHead, head)];
     let mut say_more = |style: Style, words: String| {
+        said.push(words.clone());
         lines.extend(style.wrap(&words, room).into_iter().map(|line| (style, line)));
     };
     say_more(Style::Body, speech.spot(spot));
@@ -82,6 +85,7 @@ fn entry(
     let height: Length = lines.iter().map(|(style, _)| style.leading()).sum();
     let height = height.max(CROP) + Length::PT * 12;
     flow.need(height);
+    flow.tell(Told::item("•", &said.join(" ")));
     let corner = Place::new(flow.area().left(), flow.y());
     let first = remedies.first().copied();
     for draw in crop(plan.grid(), plan.outline(), (spot, first), Area::new(corner, CROP, CROP)) {

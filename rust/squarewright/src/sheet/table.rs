@@ -3,6 +3,7 @@
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
 use super::text::Style;
+use super::told::Told;
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 
@@ -25,11 +26,15 @@ impl Column {
 }
 
 /// What a cell of a table shows.
-#[derive(Debug, Clone)]
-pub(super) enum Entry {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Entry {
+    /// Words.
     Words(String),
+    /// Words that stand out.
     Strong(String),
+    /// A colour.
     Swatch(Rgb),
+    /// An empty box to paint in.
     Box,
 }
 
@@ -39,6 +44,7 @@ const PAD: Length = Length::from_units(Length::PT.units() * 4);
 pub(super) fn table(flow: &mut Flow, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
     let head = Style::TableHead.leading() + PAD;
     flow.need(head + height * 2);
+    flow.tell(told(columns, rows));
     let left = flow.area().left();
     set_head(flow, columns, left);
     flow.skip(head);
@@ -60,6 +66,7 @@ pub(super) fn stacks(flow: &mut Flow, columns: &[Column], height: Length, rows: 
     let head = Style::TableHead.leading() + PAD;
     let across =
         usize::try_from((flow.area().width + gap).units() / (width + gap).units()).unwrap_or(1).max(1);
+    flow.tell(told(columns, rows));
     let mut rest = rows;
     while !rest.is_empty() {
         flow.need(head + height * i64::try_from(rest.len().div_ceil(across).min(6)).unwrap_or(6));
@@ -77,6 +84,18 @@ pub(super) fn stacks(flow: &mut Flow, columns: &[Column], height: Length, rows: 
         flow.skip(head + height * i64::try_from(deep).unwrap_or(0) + PAD * 2);
         rest = later;
     }
+}
+
+/// Gives a table without its layout; columns that only keep others apart are left out.
+pub(super) fn told(columns: &[Column], rows: &[Vec<Entry>]) -> Told {
+    let is_gap = |place: usize| {
+        columns[place].head.is_empty()
+            && rows.iter().all(|row| row.get(place) == Some(&Entry::Words(String::new())))
+    };
+    let kept: Vec<usize> = (0..columns.len()).filter(|&place| !is_gap(place)).collect();
+    let heads = kept.iter().map(|&place| (columns[place].head.to_owned(), columns[place].right)).collect();
+    let row = |row: &Vec<Entry>| kept.iter().filter_map(|&place| row.get(place).cloned()).collect();
+    Told::Table { heads, rows: rows.iter().map(row).collect() }
 }
 
 fn set_head(flow: &mut Flow, columns: &[Column], left: Length) {
