@@ -251,7 +251,7 @@ impl PyPlan {
 
     /// Write the whole figure at full size as SVG, on its boards and seen from the front.
     ///
-    /// A unit of the drawing is a millimetre. The groups ``backing``, ``grid``, ``seams``, ``inner-lines``,
+    /// A unit of the drawing is a millimetre. The groups ``boards``, ``backing``, ``grid``, ``seams``, ``inner-lines``,
     /// ``outline``, ``holes``, ``coarse-cuts``, ``bays`` and ``codes`` are its layers; those of what a figure
     /// does not have are empty.
     ///

@@ -146,7 +146,9 @@ impl Error {
             Self::PlanVersion { got, reads } if got < reads => {
                 "It is older: plan the picture again with this release.".into()
             }
-            Self::PlanVersion { .. } => "It is newer: read it with the release that wrote it, or a later one.".into(),
+            Self::PlanVersion { .. } => {
+                "It is newer: read it with the release that wrote it, or a later one.".into()
+            }
             Self::Stopped => "Start again when ready.".into(),
         }
     }

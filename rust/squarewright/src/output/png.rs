@@ -71,6 +71,7 @@ fn encoded((width, height): (u32, u32), pixels: &[u8], per_metre: Option<u32>) -
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgba);
     encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::Fast);
     encoder.set_pixel_dims(per_metre.map(|count| png::PixelDimensions {
         xppu: count,
         yppu: count,

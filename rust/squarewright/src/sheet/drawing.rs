@@ -70,7 +70,13 @@ pub fn drawing(plan: &Plan) -> Page {
     let silhouette = |hole: bool| rings(plan, lattice, hole);
     let inner = boundaries(plan.outline().inner_lines(), lattice, window);
     let thin = Length::tenths_pt(6);
+    let edges = fit.pieces.iter().map(|piece| {
+        let corner = panel_corner(fit, piece).moved(origin.x, origin.y);
+        Path::area(Area::new(corner, fit.panel.width(), fit.panel.height()))
+    });
+    let edges = Path(edges.flat_map(|path| path.0).collect());
     let strokes = [
+        ("boards", edges, Length::tenths_pt(6), RULE),
         ("backing", card(plan, origin), Length::tenths_pt(9), CARD),
         ("grid", grid_lines(plan.grid(), lattice, window), Length::tenths_pt(3), RULE),
         ("seams", seams(fit, lattice, boards), Length::tenths_pt(9), SEAM),

@@ -89,7 +89,10 @@ pub fn projector(plan: &Plan, screen: Screen) -> Page {
         Draw::stroke(crosses(boards, part(long, 40)), part(long, 2), inks.aids),
         Draw::stroke(brackets(boards, side), part(long, 2), inks.aids),
     ];
-    draws.push(words(plan, side, window.inset(part(rim, 200)), rim, inks.aids));
+    // Between the arms of the two lower crosses.
+    let corner = Place::new(rim + part(rim, 250), boards.bottom());
+    let room = Area::new(corner, boards.width - part(rim, 500), part(rim, 800));
+    draws.push(words(plan, side, room, rim, inks.aids));
     Page { width, height, title: plan.name().to_owned(), draws }
 }
 

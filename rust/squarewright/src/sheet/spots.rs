@@ -71,7 +71,7 @@ fn entry(
     let room = flow.area().width - WORDS;
     let grade = if spot.severity() == Severity::Severe { say("weak.severe") } else { say("weak.caution") };
     let head = fill("weak.head", &[("number", &number), ("place", &place(&spot.cells)), ("grade", &grade)]);
-    let mut said = vec![head.clone()];
+    let mut said = vec![fill("weak.told", &[("place", &place(&spot.cells)), ("grade", &grade)])];
     let mut lines = vec![(Style::TableHead, head)];
     let mut say_more = |style: Style, words: String| {
         said.push(words.clone());
@@ -85,7 +85,7 @@ fn entry(
     let height: Length = lines.iter().map(|(style, _)| style.leading()).sum();
     let height = height.max(CROP) + Length::PT * 12;
     flow.need(height);
-    flow.tell(Told::item("•", &said.join(" ")));
+    flow.tell(Told::item(&format!("{number}."), &said.join(" ")));
     let corner = Place::new(flow.area().left(), flow.y());
     let first = remedies.first().copied();
     for draw in crop(plan.grid(), plan.outline(), (spot, first), Area::new(corner, CROP, CROP)) {

@@ -110,9 +110,11 @@ fn list(html: &mut Html, kind: List, run: &[Told]) {
     html.close(tag);
 }
 
-/// Writes a table in a region that scrolls by itself, by keyboard too, when it is wider than the window.
+/// Writes a table in a box that scrolls by itself, by keyboard too, when it is wider than the window.
 fn table(html: &mut Html, (id, caption): (&str, &str), heads: &[(String, bool)], rows: &[Vec<Entry>]) {
-    html.open("div", &[("class", "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-labelledby", id)]);
+    // Long lists of few columns stand in several stacks.
+    let class = if heads.len() < 4 && rows.len() > 20 { "scroll narrow" } else { "scroll" };
+    html.open("div", &[("class", class), ("role", "group"), ("tabindex", "0"), ("aria-labelledby", id)]);
     html.open("table", &[]);
     html.element("caption", &[("id", id)], caption);
     html.open("thead", &[]);
