@@ -9,7 +9,7 @@ use crate::grid::Grid;
 use crate::length::Length;
 use crate::outline::WeakSpots;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Page, Path, Screen, Text, marked, preview, projector};
+use crate::sheet::{Draw, Page, Path, Press, Screen, Text, marked, preview, projector};
 
 /// The longer side of a preview, in pixels.
 const PREVIEW: f64 = 1600.0;
@@ -33,8 +33,8 @@ pub(super) fn sized_png(page: &Page, side: f64) -> Vec<u8> {
 }
 
 /// Draws outline and inner lines for a projector as PNG that fits into 1920 × 1080 pixels.
-pub fn projector_png(plan: &Plan, screen: Screen) -> Vec<u8> {
-    let page = projector(plan, screen);
+pub fn projector_png(press: &Press, plan: &Plan, screen: Screen) -> Vec<u8> {
+    let page = projector(press, plan, screen);
     let scale = (PROJECTED.0 / page.width.pt()).min(PROJECTED.1 / page.height.pt());
     let pixmap = raster(&page, scale);
     encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())

@@ -4,15 +4,15 @@ use std::fmt::Write;
 
 use super::number::mm;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Font, Page, Path, Text, drawing, fill, say};
+use crate::sheet::{Draw, Font, Page, Path, Press, Text, drawing};
 
 /// Writes the whole figure at full size as SVG: a group with an `id` and a title for each kind of line.
-pub fn template_svg(plan: &Plan) -> String {
-    let about = fill("drawing.about", &[("count", &plan.fit().pieces.len())]);
-    svg(&drawing(plan), &about)
+pub fn template_svg(press: &Press, plan: &Plan) -> String {
+    let about = press.fill("drawing.about", &[("count", &plan.fit().pieces.len())]);
+    svg(press, &drawing(plan), &about)
 }
 
-fn svg(page: &Page, about: &str) -> String {
+fn svg(press: &Press, page: &Page, about: &str) -> String {
     let (width, height) = (mm(page.width), mm(page.height));
     let mut text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
@@ -23,7 +23,7 @@ fn svg(page: &Page, about: &str) -> String {
     for draws in page.draws.chunk_by(set_alike) {
         match &draws[0] {
             Draw::Text(first) => words(&mut text, first, draws),
-            _ => draws.iter().for_each(|draw| element(&mut text, draw)),
+            _ => draws.iter().for_each(|draw| element(press, &mut text, draw)),
         }
     }
     text.push_str("</svg>\n");
@@ -56,7 +56,7 @@ fn words(text: &mut String, first: &Text, draws: &[Draw]) {
     text.push_str("</g>\n");
 }
 
-fn element(text: &mut String, draw: &Draw) {
+fn element(press: &Press, text: &mut String, draw: &Draw) {
     let _ = match draw {
         Draw::Fill { path, rgb } => {
             writeln!(text, "<path fill=\"{rgb}\" fill-rule=\"evenodd\" d=\"{}\"/>", data(path))
@@ -68,7 +68,7 @@ fn element(text: &mut String, draw: &Draw) {
             data(path)
         ),
         Draw::Layer(name) => {
-            let title = say(&format!("layer.{name}"));
+            let title = press.say(&format!("layer.{name}"));
             writeln!(text, "<g id=\"{name}\">\n<title>{}</title>", escaped(title))
         }
         Draw::EndLayer => writeln!(text, "</g>"),

@@ -5,8 +5,8 @@ use std::str::FromStr;
 use super::draw::{Draw, Line, Page, Path, Text};
 use super::drawing::{boards, seams};
 use super::figure::{Lattice, boundaries};
+use super::press::Press;
 use super::text::Font;
-use super::words::fill;
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::length::{Area, Length, Place, System};
@@ -67,7 +67,7 @@ impl FromStr for Screen {
 
 /// Draws outline and inner lines, a cross on each of the four corners of the boards together, the seams between
 /// them, and the corners of a square in their middle, which shows whether the picture is thrown square.
-pub fn projector(plan: &Plan, screen: Screen) -> Page {
+pub fn projector(press: &Press, plan: &Plan, screen: Screen) -> Page {
     let fit = plan.fit();
     let inks = screen.inks();
     let boards = boards(fit);
@@ -92,7 +92,7 @@ pub fn projector(plan: &Plan, screen: Screen) -> Page {
     // Between the arms of the two lower crosses.
     let corner = Place::new(rim + part(rim, 250), boards.bottom());
     let room = Area::new(corner, boards.width - part(rim, 500), part(rim, 800));
-    draws.push(words(plan, side, room, rim, inks.aids));
+    draws.push(words(press, plan, room, (side, rim, inks.aids)));
     Page { width, height, title: plan.name().to_owned(), draws }
 }
 
@@ -140,11 +140,11 @@ fn brackets(boards: Area, side: Length) -> Path {
 }
 
 /// Says what crosses and square measure, in one line below the boards.
-fn words(plan: &Plan, side: Length, room: Area, rim: Length, rgb: Rgb) -> Draw {
+fn words(press: &Press, plan: &Plan, room: Area, (side, rim, rgb): (Length, Length, Rgb)) -> Draw {
     let (fit, font) = (plan.fit(), Font::Regular);
     let text = |length: Length| fit.ruler.near(length);
     let boards = boards(fit);
-    let words = fill(
+    let words = press.fill(
         "projector.how",
         &[("width", &text(boards.width)), ("height", &text(boards.height)), ("side", &text(side))],
     );

@@ -2,7 +2,7 @@
 
 use super::book::written;
 use super::page::Leaf;
-use super::paper::Paper;
+use super::press::Press;
 use super::table::Entry;
 use crate::plan::Plan;
 
@@ -57,9 +57,9 @@ pub struct Chapter {
 }
 
 /// Gives what the sheets of a plan say, title by title. A sheet that only explains its drawing is left out.
-pub fn chapters(plan: &Plan) -> Vec<Chapter> {
+pub fn chapters(press: &Press, plan: &Plan) -> Vec<Chapter> {
     let mut chapters: Vec<Chapter> = Vec::new();
-    for Leaf { title, told, .. } in written(plan, Paper::default()) {
+    for Leaf { title, told, .. } in written(press, plan) {
         match chapters.last_mut().filter(|last| last.title == title) {
             Some(last) => last.told.extend(told),
             None => chapters.push(Chapter { title, told }),

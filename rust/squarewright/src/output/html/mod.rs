@@ -13,7 +13,7 @@ use self::block::blocks;
 use self::write::Html;
 use super::png::{page_png, sized_png};
 use crate::plan::{Ending, Plan};
-use crate::sheet::{Chapter, chapters, fill, marked, preview, say};
+use crate::sheet::{Chapter, Press, chapters, marked, preview};
 
 /// The style, word for word as it stands in the page.
 const STYLE: &str = include_str!("../../../assets/report.css");
@@ -23,40 +23,41 @@ const STYLE_HASH: &str = "sha256-mdKVkuM9z0MvnDJJDMEgiZjLadJ+5K5KvIzQySusLh0=";
 const PICTURE: f64 = 960.0;
 
 /// Writes the report of a plan as one HTML page.
-pub fn report_html(plan: &Plan) -> String {
-    let mut chapters = chapters(plan);
+pub fn report_html(press: &Press, plan: &Plan) -> String {
+    let plan = &press.measured(plan);
+    let mut chapters = chapters(press, plan);
     // The cover of a book has the facts of a report.
-    if let Some(cover) = chapters.iter_mut().find(|chapter| chapter.title == say("cover.title")) {
-        say("report.facts").clone_into(&mut cover.title);
+    if let Some(cover) = chapters.iter_mut().find(|chapter| chapter.title == press.say("cover.title")) {
+        press.say("report.facts").clone_into(&mut cover.title);
     }
     let mut html = Html::new();
     html.raw("<!DOCTYPE html>\n");
-    html.open("html", &[("lang", say("report.language"))]);
-    head(&mut html, plan);
+    html.open("html", &[("lang", &press.language.to_string())]);
+    head(&mut html, press, plan);
     html.open("body", &[]);
-    html.element("a", &[("class", "skip"), ("href", "#plan")], say("report.skip"));
+    html.element("a", &[("class", "skip"), ("href", "#plan")], press.say("report.skip"));
     html.open("header", &[]);
     html.open("h1", &[]);
     html.element("bdi", &[], plan.name());
     html.close("h1");
     html.close("header");
-    contents(&mut html, &chapters);
+    contents(&mut html, press, &chapters);
     html.open("main", &[("id", "plan")]);
-    pictures(&mut html, plan);
+    pictures(&mut html, press, plan);
     for (number, chapter) in chapters.iter().enumerate() {
         section(&mut html, number, chapter);
     }
     html.close("main");
     html.open("footer", &[]);
-    html.element("p", &[], say("report.foot"));
-    html.element("p", &[], say("safety.defer"));
+    html.element("p", &[], press.say("report.foot"));
+    html.element("p", &[], press.say("safety.defer"));
     html.close("footer");
     html.close("body");
     html.close("html");
     html.finish()
 }
 
-fn head(html: &mut Html, plan: &Plan) {
+fn head(html: &mut Html, press: &Press, plan: &Plan) {
     let policy = format!(
         "default-src 'none'; img-src data:; style-src '{STYLE_HASH}'; base-uri 'none'; form-action 'none'"
     );
@@ -65,7 +66,7 @@ fn head(html: &mut Html, plan: &Plan) {
     html.void("meta", &[("http-equiv", "Content-Security-Policy"), ("content", &policy)]);
     html.void("meta", &[("name", "viewport"), ("content", "width=device-width, initial-scale=1")]);
     html.void("meta", &[("name", "color-scheme"), ("content", "light dark")]);
-    html.element("title", &[], &fill("report.title", &[("name", &plan.name())]));
+    html.element("title", &[], &press.fill("report.title", &[("name", &plan.name())]));
     // The hash is that of the text between the tags.
     html.raw("<style>");
     html.raw(STYLE);
@@ -73,8 +74,8 @@ fn head(html: &mut Html, plan: &Plan) {
     html.close("head");
 }
 
-fn contents(html: &mut Html, chapters: &[Chapter]) {
-    html.open("nav", &[("aria-label", say("report.contents"))]);
+fn contents(html: &mut Html, press: &Press, chapters: &[Chapter]) {
+    html.open("nav", &[("aria-label", press.say("report.contents"))]);
     html.open("ul", &[]);
     for (number, chapter) in chapters.iter().enumerate() {
         html.open("li", &[]);
@@ -85,10 +86,10 @@ fn contents(html: &mut Html, chapters: &[Chapter]) {
     html.close("nav");
 }
 
-fn pictures(html: &mut Html, plan: &Plan) {
+fn pictures(html: &mut Html, press: &Press, plan: &Plan) {
     let (fit, tally) = (plan.fit(), plan.tally());
     let colours: Vec<String> = tally.iter().map(|tally| format!("{} {}", tally.code, tally.name)).collect();
-    let alt = fill(
+    let alt = press.fill(
         "report.alt",
         &[
             ("columns", &fit.columns),
@@ -102,11 +103,12 @@ fn pictures(html: &mut Html, plan: &Plan) {
         ],
     );
     html.open("div", &[("class", "pictures")]);
-    picture(html, &sized_png(&preview(plan), PICTURE), &alt, say("report.preview"));
+    picture(html, &sized_png(&preview(plan), PICTURE), &alt, press.say("report.preview"));
     let spots = plan.weak_spots();
     if plan.making().ending == Ending::CutOut && !spots.worst_first().is_empty() {
-        let alt = fill("report.spots-alt", &[("count", &spots.worst_first().len()), ("name", &plan.name())]);
-        picture(html, &page_png(&marked(plan.grid(), spots), PICTURE), &alt, say("report.spots"));
+        let alt =
+            press.fill("report.spots-alt", &[("count", &spots.worst_first().len()), ("name", &plan.name())]);
+        picture(html, &page_png(&marked(plan.grid(), spots), PICTURE), &alt, press.say("report.spots"));
     }
     html.close("div");
 }
