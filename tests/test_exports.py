@@ -6,14 +6,16 @@ import itertools
 import re
 import struct
 import xml.etree.ElementTree as ElementTree
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
 import pytest
-from hostile import HOSTILE
 from PIL import Image
+from scipy import ndimage
 
 import squarewright as sw
+from hostile import HOSTILE
 
 POND = Path(__file__).parent.parent / "examples" / "pond"
 FIGURES = ["lily", "frog", "newt", "dragonfly", "bulrush", "kingfisher", "moorhen", "heron", "otter"]
@@ -35,10 +37,10 @@ LAYERS = [
 NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
-def plan_of(name, **settings):
-    grid = sw.recover(POND / f"{name}.png").grid
+def plan_of(figure, **settings):
+    grid = sw.recover(POND / f"{figure}.png").grid
     across = {"across": 2} if grid.columns > 64 else {}
-    return sw.plan(grid, **({"panel": FOOT, "name": name} | across | settings))
+    return sw.plan(grid, **({"panel": FOOT, "name": figure} | across | settings))
 
 
 def layers(plan):
@@ -113,12 +115,19 @@ def test_outline_and_holes_are_the_borders_of_the_figure_and_no_others(name):
     drawn = []
     for (x, y), (u, v) in lines(found["outline"]) + lines(found["holes"]):
         count = round((abs(u - x) + abs(v - y)) / pitch)
-        for step in range(count):
-            part = (step + 0.5) / count
-            drawn.append((round(x + (u - x) * part, 3), round(y + (v - y) * part, 3)))
-    wanted = sorted((round(x, 3), round(y, 3)) for x, y in cells_beside(plan))
-    assert np.allclose(sorted(drawn), wanted, atol=2e-3)
-    assert bool(lines(found["holes"])) == (name in {"newt", "heron", "dragonfly", "bulrush"}) or name
+        parts = [(step + 0.5) / count for step in range(count)]
+        drawn.extend((x + (u - x) * part, y + (v - y) * part) for part in parts)
+    # In half cells from the corner of the grid: each border once.
+    left, top = corner_of(plan)
+    halves = [((x - left) / pitch * 2, (y - top) / pitch * 2) for x, y in drawn]
+    assert np.allclose(halves, np.round(halves), atol=1e-3)
+    wanted = [((x - left) / pitch * 2, (y - top) / pitch * 2) for x, y in cells_beside(plan)]
+    assert Counter(map(tuple, np.round(halves))) == Counter(map(tuple, np.round(wanted)))
+    _, bare = ndimage.label(np.pad(plan.grid.cells < 0, 1, constant_values=True), np.ones((3, 3)))
+    _, closed = ndimage.label(np.pad(plan.grid.cells < 0, 1, constant_values=True))
+    assert (
+        bare - 1 <= sum(path.get("d").count("M") for path in found["holes"].iter(f"{SVG}path")) <= closed - 1
+    )
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -133,7 +142,10 @@ def test_every_cell_of_the_figure_bears_its_code_inside_it(name):
         x, y = float(text.get("x")) - left, float(text.get("y")) - top
         row, column = int(y // pitch), int(x // pitch)
         # A letter of the type is 0.73 of its size high, and less than a size wide.
-        assert y - 0.73 * size > row * pitch and x + 0.6 * size * len(text.text) < (column + 1) * pitch + 0.4 * size
+        assert (
+            y - 0.73 * size > row * pitch
+            and x + 0.6 * size * len(text.text) < (column + 1) * pitch + 0.4 * size
+        )
         seen[row, column] = text.text
     codes = [colour["code"] for colour in plan.colours]
     indexes = {colour["hex"]: colour["code"] for colour in plan.colours}
@@ -157,7 +169,9 @@ def test_cuts_card_and_seams_lie_where_the_plan_says():
             panel = panels[int(cut["panel_across"]) - 1, int(cut["panel_down"]) - 1]
             x = left + panel.columns[0] * pitch - mm(panel.left)
             y = top + panel.rows[0] * pitch - mm(panel.top)
-            places = [(x + float(cut[f"{end}_x_mm"]), y + float(cut[f"{end}_y_mm"])) for end in ("from", "to")]
+            places = [
+                (x + float(cut[f"{end}_x_mm"]), y + float(cut[f"{end}_y_mm"])) for end in ("from", "to")
+            ]
             wanted[cut["kind"]].append(places)
     assert wanted["coarse"] and wanted["bay"]
     assert np.allclose(lines(found["coarse-cuts"]), wanted["coarse"], atol=1e-4)
@@ -180,7 +194,9 @@ def test_the_template_is_well_formed_whatever_the_figure_is_called(name):
     plain, hostile = plan_of("lily", name="lily"), plan_of("lily", name=name)
     root = ElementTree.fromstring(hostile.to_svg())
     assert root.find(f"{SVG}title").text == hostile.name
-    assert [each.tag for each in root.iter()] == [each.tag for each in ElementTree.fromstring(plain.to_svg()).iter()]
+    assert [each.tag for each in root.iter()] == [
+        each.tag for each in ElementTree.fromstring(plain.to_svg()).iter()
+    ]
 
 
 def chunks(png):
@@ -231,7 +247,7 @@ def test_the_projector_shows_crosses_on_the_corners_and_a_true_square(name, grou
     for x in (0, across):
         for y in (0, down):
             assert all(seen(x + dx, y + dy) for dx, dy in [(0, 0), (arm, 0), (-arm, 0), (0, arm), (0, -arm)])
-            assert not seen(x + arm, y + arm)
+            assert not seen(x + (arm if x else -arm), y + (arm if y else -arm))
     # Half the shorter side in whole inches: 6 in.
     for x in (-76.2, 76.2):
         for y in (-76.2, 76.2):
@@ -279,7 +295,9 @@ def test_the_palette_has_the_colours_and_the_paints(name, tmp_path):
     assert by_hand(plan.to_gpl()) == colours + paints and paints
     path = tmp_path / "palette.gpl"
     path.write_text(plan.to_gpl(), encoding="utf-8")
-    assert [(paint.colour, paint.name) for paint in sw.read_stock(path).paints] == colours + paints
+    assert [
+        ("#{:02x}{:02x}{:02x}".format(*paint.colour), paint.name) for paint in sw.read_stock(path).paints
+    ] == colours + paints
     assert by_hand(plan_of(name).to_gpl()) == colours
 
 

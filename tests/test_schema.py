@@ -22,7 +22,13 @@ WAYS = {
     "whole square with its ground": {"panel": FOOT, "ending": "whole square", "ground": "#e8e0d0"},
     "two boards": {"panel": FOOT, "across": 2, "stock": STOCK},
     "metric": {"panel": METRIC, "ruler": "0.5 mm", "pitch": "3.7 mm", "across": 2, "down": 2},
-    "any width": {"panel": FOOT, "width": "11 in", "paints": "from the bottle", "backing": False, "edges": False},
+    "any width": {
+        "panel": FOOT,
+        "width": "11 in",
+        "paints": "from the bottle",
+        "backing": False,
+        "edges": False,
+    },
     "scale ruler": {"panel": FOOT, "ruler": "scale ruler"},
     "settings": {
         "panel": FOOT,
@@ -71,7 +77,9 @@ def objects(value, path=()):
     """Find every object in a plan, with the way to it."""
     if isinstance(value, dict):
         yield path
-    children = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    children = (
+        value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    )
     for key, child in children:
         # One of many alike is enough.
         if not (isinstance(value, list) and key > 0):

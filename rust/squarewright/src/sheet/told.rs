@@ -60,8 +60,8 @@ pub struct Chapter {
 pub fn chapters(press: &Press, plan: &Plan) -> Vec<Chapter> {
     let mut chapters: Vec<Chapter> = Vec::new();
     for Leaf { title, told, .. } in written(press, plan) {
-        match chapters.last_mut().filter(|last| last.title == title) {
-            Some(last) => last.told.extend(told),
+        match chapters.iter_mut().find(|chapter| chapter.title == title) {
+            Some(chapter) => chapter.told.extend(told),
             None => chapters.push(Chapter { title, told }),
         }
     }
