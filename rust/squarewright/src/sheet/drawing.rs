@@ -5,7 +5,7 @@ use super::figure::{Lattice, boundaries, grid_lines};
 use super::page::{INK, QUIET, RULE};
 use super::text::Font;
 use crate::colour::Rgb;
-use crate::cut::Kind;
+use crate::cut::{Backing, Kind};
 use crate::length::{Area, Length, Place};
 use crate::outline::{Contour, Ring};
 use crate::panel::{Fit, Piece};
@@ -62,7 +62,7 @@ pub(super) fn seams(fit: &Fit, lattice: Lattice, area: Area) -> Path {
 pub fn drawing(plan: &Plan) -> Page {
     let fit = plan.fit();
     let boards = boards(fit);
-    let area = around(std::iter::once(boards).chain(plan.backing().map(|backing| backing.extent())));
+    let area = around(std::iter::once(boards).chain(plan.backing().map(Backing::extent)));
     let origin = Place::new(-area.left(), -area.top());
     let lattice = Lattice { origin, pitch: fit.pitch };
     let boards = Area::new(boards.corner.moved(origin.x, origin.y), boards.width, boards.height);
