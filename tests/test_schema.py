@@ -92,18 +92,26 @@ def at(value, path):
     return value
 
 
+def pruned(value):
+    """Keep of each list its first two: many alike tell no more and take their time."""
+    if isinstance(value, dict):
+        return {key: pruned(child) for key, child in value.items()}
+    return [pruned(child) for child in value[:2]] if isinstance(value, list) else value
+
+
 def test_a_field_too_many_or_too_few_fails_wherever_it_is():
-    whole = json.loads(sw.plan(POND / "newt.png", panel=FOOT, stock=STOCK).to_json())
+    whole = pruned(json.loads(sw.plan(POND / "newt.png", panel=FOOT, stock=STOCK).to_json()))
+    assert faults(whole) == []
     ways = list(objects(whole))
     assert len(ways) > 60
     for path in ways:
         more = copy.deepcopy(whole)
         at(more, path)["unheard of"] = 1
-        assert faults(more), path
+        assert not VALIDATOR.is_valid(more), path
         for key in list(at(whole, path)):
             fewer = copy.deepcopy(whole)
             del at(fewer, path)[key]
-            assert faults(fewer), (*path, key)
+            assert not VALIDATOR.is_valid(fewer), (*path, key)
 
 
 @pytest.mark.parametrize(
