@@ -143,7 +143,7 @@ def test_the_svg_has_the_real_size_of_the_board() -> None:
     width, height = (
         float(value) for value in re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg).groups()
     )
-    assert (width, height) == (12 * 25.4, 12 * 25.4)
+    assert (width, height) == pytest.approx((12 * 25.4, 12 * 25.4), abs=1e-9)
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
     assert (float(box.group(1)), float(box.group(2))) == (width, height)
 
