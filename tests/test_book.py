@@ -137,15 +137,15 @@ def test_the_template_has_the_pitch_of_the_plan_and_pages_share_their_marks(pitc
         )
 
 
-def test_the_svg_has_the_real_size_of_the_figure() -> None:
+def test_the_svg_has_the_real_size_of_the_board() -> None:
     plan = plan_of("heron")
     svg = plan.to_svg()
     width, height = (
         float(value) for value in re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg).groups()
     )
-    assert (width, height) == (float(plan.fit.width.mm), float(plan.fit.height.mm))
+    assert (width, height) == pytest.approx((12 * 25.4, 12 * 25.4), abs=1e-9)
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
-    assert float(box.group(1)) / width == pytest.approx(72 / 25.4, rel=1e-6)
+    assert (float(box.group(1)), float(box.group(2))) == (width, height)
 
 
 def test_the_same_plan_gives_the_same_bytes_without_scaling_or_dates() -> None:

@@ -92,7 +92,7 @@ def check_svg(data: bytes, name: str) -> None:
     """Check that a drawing is well-formed and that a name in it is nothing but text (XML 1.0)."""
     root = ElementTree.fromstring(data)
     tags = {element.tag.removeprefix("{http://www.w3.org/2000/svg}") for element in root.iter()}
-    assert tags <= {"svg", "title", "g", "path", "text"}
+    assert tags <= {"svg", "title", "desc", "g", "path", "text"}
     assert not any(key.startswith("on") for element in root.iter() for key in element.attrib)
     title = root.find("{http://www.w3.org/2000/svg}title")
     assert title is not None and name in title.text

@@ -69,6 +69,7 @@ from squarewright.errors import (
     StockError,
 )
 from squarewright.pictures import read_picture
+from squarewright.schemas import plan_schema
 from squarewright.stocks import read_stock
 
 __all__ = [
@@ -121,6 +122,7 @@ __all__ = [
     "pixelate",
     "plan",
     "plan_cuts",
+    "plan_schema",
     "read_picture",
     "read_stock",
     "recover",

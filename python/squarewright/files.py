@@ -16,7 +16,18 @@ from squarewright.errors import OutputError
 from squarewright.names import shown
 from squarewright.printing import Printing
 
-PLAN_FILES = ("book.pdf", "template.svg", "preview.png", "plan.json", "colours.csv", "marks.csv", "cuts.csv")
+PLAN_FILES = (
+    "book.pdf",
+    "report.html",
+    "template.svg",
+    "preview.png",
+    "projector.png",
+    "palette.gpl",
+    "plan.json",
+    "colours.csv",
+    "marks.csv",
+    "cuts.csv",
+)
 """The files of a plan."""
 
 _UNFINISHED = re.compile(r"\.squarewright-[0-9a-f]{16}\.part")
@@ -58,10 +69,15 @@ def write_plan(
     """
     place = Path(os.fsdecode(folder))
     check_plan(plan, place, overwrite, mkdir)
+    printing = printing or {}
+    units, language = printing.get("units"), printing.get("language", "en")
     contents = {
-        "book.pdf": plan.to_pdf(**(printing or {})),
+        "book.pdf": plan.to_pdf(**printing),
+        "report.html": plan.to_html(units=units, language=language).encode(),
         "template.svg": plan.to_svg().encode(),
         "preview.png": plan.to_png(),
+        "projector.png": plan.to_projector_png(),
+        "palette.gpl": plan.to_gpl().encode(),
         "plan.json": plan.to_json().encode(),
         "colours.csv": plan.colours_csv().encode(),
         "marks.csv": plan.marks_csv().encode(),

@@ -40,7 +40,7 @@ impl From<Failure> for PyErr {
             "STOCK" | "GPL" => errors::StockError::new_err(arguments),
             "SIZE" => errors::SizeError::new_err(arguments),
             "GRID" | "COLOURS" => errors::GridError::new_err(arguments),
-            "VALUE" | "COLOUR" => errors::ArgumentError::new_err(arguments),
+            "VALUE" | "COLOUR" | "PLAN" => errors::ArgumentError::new_err(arguments),
             _ => errors::InternalError::new_err(arguments),
         }
     }

@@ -29,6 +29,7 @@ mod recovery;
 mod remedy;
 mod watch;
 mod weak;
+mod writing;
 
 /// The compiled part of squarewright.
 #[pyo3::pymodule]

@@ -279,32 +279,7 @@ impl PyPlan {
         Ok(PyBytes::new(py, &pdf))
     }
 
-    /// Write the full-size template as SVG.
-    ///
-    /// Returns
-    /// -------
-    /// str
-    fn to_svg(&self, py: Python<'_>) -> PyResult<String> {
-        let plan = Arc::clone(&self.plan);
-        run(py, None, None, move |_| Ok(output::template_svg(&plan)))
-    }
-
-    /// Draw the finished figure as PNG.
-    ///
-    /// Returns
-    /// -------
-    /// bytes
-    fn to_png<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
-        let plan = Arc::clone(&self.plan);
-        let png = run(py, None, None, move |_| Ok(output::preview_png(&plan)))?;
-        Ok(PyBytes::new(py, &png))
-    }
-
-    fn _repr_png_<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
-        self.to_png(py)
-    }
-
-    /// Write the plan as JSON.
+    /// Write the plan as JSON, in the form of ``plan_schema()``.
     ///
     /// Returns
     /// -------
@@ -327,41 +302,14 @@ impl PyPlan {
     /// Raises
     /// ------
     /// ArgumentError
-    ///     ``VALUE-BAD`` when it is no such plan.
+    ///     ``VALUE-BAD`` when it is no such plan, ``PLAN-VERSION`` when it is one of another version.
     #[classmethod]
     fn from_json(class: &Bound<'_, PyType>, text: String) -> PyResult<Self> {
         let plan = run(class.py(), None, None, move |_| Plan::from_json(&text))?;
         Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new(), path: None })
     }
 
-    /// List the colours as CSV.
-    ///
-    /// Returns
-    /// -------
-    /// str
-    fn colours_csv(&self) -> PyResult<String> {
-        guard(|| Ok(output::colours_csv(&self.plan)))
-    }
-
-    /// List the marks of all panels as CSV.
-    ///
-    /// Returns
-    /// -------
-    /// str
-    fn marks_csv(&self) -> PyResult<String> {
-        guard(|| Ok(output::marks_csv(&self.plan)))
-    }
-
-    /// List the cuts of all panels in their order as CSV; only a head when the figure is not cut out.
-    ///
-    /// Returns
-    /// -------
-    /// str
-    fn cuts_csv(&self) -> PyResult<String> {
-        guard(|| Ok(output::cuts_csv(&self.plan)))
-    }
-
-    /// Write book, template, preview, JSON and lists into a folder.
+    /// Write book, report, template, pictures, palette, JSON and lists into a folder.
     ///
     /// Parameters
     /// ----------

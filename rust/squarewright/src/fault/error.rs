@@ -84,6 +84,14 @@ pub enum Error {
         /// What was given.
         got: String,
     },
+    /// A stored plan of another version.
+    #[error("the plan is of version {got}, and this release reads version {reads}")]
+    PlanVersion {
+        /// The version of the plan.
+        got: u32,
+        /// The version that is read.
+        reads: u32,
+    },
     /// The caller asked to stop.
     #[error("stopped before the work was done")]
     Stopped,
@@ -103,6 +111,7 @@ impl Error {
             Self::NoGrid { .. } => "GRID-NONE",
             Self::Unsure { .. } => "GRID-UNSURE",
             Self::Argument { .. } => "VALUE-BAD",
+            Self::PlanVersion { .. } => "PLAN-VERSION",
             Self::Stopped => "STOPPED",
         }
     }
@@ -134,6 +143,12 @@ impl Error {
                 "Look at recover(picture).alternatives, choose a reading and plan its grid.".into()
             }
             Self::Argument { .. } => "Change that value and try again.".into(),
+            Self::PlanVersion { got, reads } if got < reads => {
+                "It is older: plan the picture again with this release.".into()
+            }
+            Self::PlanVersion { .. } => {
+                "It is newer: read it with the release that wrote it, or a later one.".into()
+            }
             Self::Stopped => "Start again when ready.".into(),
         }
     }

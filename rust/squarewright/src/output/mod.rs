@@ -1,6 +1,8 @@
-//! Pages become bytes, plans become tables: the same input always gives the same bytes.
+//! Pages become PDF, SVG, PNG; plans become tables, palettes and a page for the screen: the same input always gives the same bytes.
 
 mod csv;
+mod gpl;
+mod html;
 mod lattice;
 mod number;
 mod pdf;
@@ -8,7 +10,9 @@ mod png;
 mod svg;
 
 pub use self::csv::{colours_csv, cuts_csv, marks_csv};
+pub use self::gpl::palette_gpl;
+pub use self::html::report_html;
 pub use self::lattice::lattice_png;
 pub use self::pdf::book_pdf;
-pub use self::png::{grid_png, preview_png, weak_spots_png};
+pub use self::png::{grid_png, preview_png, projector_png, weak_spots_png};
 pub use self::svg::template_svg;

@@ -2,13 +2,6 @@
 
 use crate::length::Length;
 
-/// Writes a length in points with five decimals at most.
-pub(super) fn pt(length: Length) -> String {
-    let scaled = i128::from(length.units()) * 100_000;
-    let per_pt = i128::from(Length::PT.units());
-    decimal((2 * scaled + per_pt).div_euclid(2 * per_pt), 5)
-}
-
 /// Writes a length in millimetres with five decimals at most.
 pub(super) fn mm(length: Length) -> String {
     let scaled = i128::from(length.units()) * 100_000;

@@ -1,6 +1,7 @@
 //! Pages and grids as PNG (ISO/IEC 15948).
 
 use tiny_skia::{FillRule, LineCap, Paint, PathBuilder, Pixmap, Stroke, Transform};
+use ttf_parser::OutlineBuilder;
 
 use crate::colour::Rgb;
 use crate::fault::Result;
@@ -8,24 +9,45 @@ use crate::grid::Grid;
 use crate::length::Length;
 use crate::outline::WeakSpots;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Page, Path, marked, preview};
+use crate::sheet::{Draw, Page, Path, Press, Screen, Text, marked, preview, projector};
 
 /// The longer side of a preview, in pixels.
 const PREVIEW: f64 = 1600.0;
 
-/// Draws the finished figure on its panels as PNG, 1600 pixels on its longer side.
+/// The screen of a common projector, in pixels.
+const PROJECTED: (f64, f64) = (1920.0, 1080.0);
+
+/// Draws the finished figure on its panels as PNG, 1600 pixels on its longer side, and says how large that is.
 pub fn preview_png(plan: &Plan) -> Vec<u8> {
-    page_png(&preview(plan))
+    sized_png(&preview(plan), PREVIEW)
+}
+
+/// Draws the finished figure on its panels as PNG, so many pixels on its longer side.
+pub(super) fn sized_png(page: &Page, side: f64) -> Vec<u8> {
+    let scale = side / page.width.max(page.height).pt();
+    let pixmap = raster(page, scale);
+    let per_metre = scale * 72.0 / 0.0254;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "pixels of a figure")]
+    let per_metre = per_metre.round().clamp(1.0, f64::from(u32::MAX)) as u32;
+    encoded((pixmap.width(), pixmap.height()), &pixmap.take_demultiplied(), Some(per_metre))
+}
+
+/// Draws outline and inner lines for a projector as PNG that fits into 1920 × 1080 pixels.
+pub fn projector_png(press: &Press, plan: &Plan, screen: Screen) -> Vec<u8> {
+    let page = projector(press, plan, screen);
+    let scale = (PROJECTED.0 / page.width.pt()).min(PROJECTED.1 / page.height.pt());
+    let pixmap = raster(&page, scale);
+    encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())
 }
 
 /// Draws a grid with its weak spots ringed as PNG, 1600 pixels on its longer side.
 pub fn weak_spots_png(grid: &Grid, spots: &WeakSpots) -> Vec<u8> {
-    page_png(&marked(grid, spots))
+    page_png(&marked(grid, spots), PREVIEW)
 }
 
-fn page_png(page: &Page) -> Vec<u8> {
-    let scale = PREVIEW / page.width.max(page.height).pt();
-    let pixmap = raster(page, scale);
+/// Draws a page whose lengths mean nothing, so many pixels on its longer side.
+pub(super) fn page_png(page: &Page, side: f64) -> Vec<u8> {
+    let pixmap = raster(page, side / page.width.max(page.height).pt());
     encode(pixmap.width(), pixmap.height(), &pixmap.take_demultiplied())
 }
 
@@ -40,10 +62,21 @@ pub fn grid_png(grid: &Grid, scale: usize) -> Result<Vec<u8>> {
 }
 
 pub(super) fn encode(width: u32, height: u32, pixels: &[u8]) -> Vec<u8> {
+    encoded((width, height), pixels, None)
+}
+
+/// Writes pixels, and how many of them a metre has where they have a size (PNG, chunk `pHYs`).
+fn encoded((width, height): (u32, u32), pixels: &[u8], per_metre: Option<u32>) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgba);
     encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::Fast);
+    encoder.set_pixel_dims(per_metre.map(|count| png::PixelDimensions {
+        xppu: count,
+        yppu: count,
+        unit: png::Unit::Meter,
+    }));
     let mut writer = encoder.write_header().expect("a PNG header can be written to memory");
     writer.write_image_data(pixels).expect("the pixels fill the stated size");
     writer.finish().expect("a PNG can be finished in memory");
@@ -72,11 +105,70 @@ fn raster(page: &Page, scale: f64) -> Pixmap {
                     pixmap.stroke_path(&path, &paint(*rgb), &stroke, Transform::identity(), None);
                 }
             }
-            // Previews bear no words and know no layers.
-            Draw::Text(_) | Draw::Layer(_) | Draw::EndLayer => {}
+            Draw::Text(text) => {
+                if let Some(path) = glyphs(text, scale) {
+                    let paint = paint(text.rgb);
+                    pixmap.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
+                }
+            }
+            Draw::Layer(_) | Draw::EndLayer => {}
         }
     }
     pixmap
+}
+
+/// Draws words as the outlines of their letters.
+fn glyphs(text: &Text, scale: f64) -> Option<tiny_skia::Path> {
+    let face = text.font.face();
+    let em = to_f32(text.size.pt() * scale) / f32::from(face.units_per_em());
+    let (mut x, y) = (to_f32(text.at.x.pt() * scale), to_f32(text.at.y.pt() * scale));
+    let mut pen = Pen { path: PathBuilder::new(), at: (x, y), em };
+    for letter in text.words.chars() {
+        let glyph = face.glyph_index(letter).unwrap_or_default();
+        pen.at.0 = x;
+        face.outline_glyph(glyph, &mut pen);
+        x += f32::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * em;
+    }
+    pen.path.finish()
+}
+
+/// Draws one letter: the type has y upwards.
+struct Pen {
+    path: PathBuilder,
+    at: (f32, f32),
+    em: f32,
+}
+
+impl Pen {
+    fn place(&self, x: f32, y: f32) -> (f32, f32) {
+        (self.at.0 + x * self.em, self.at.1 - y * self.em)
+    }
+}
+
+impl OutlineBuilder for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        let (x, y) = self.place(x, y);
+        self.path.move_to(x, y);
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let (x, y) = self.place(x, y);
+        self.path.line_to(x, y);
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        let ((x1, y1), (x, y)) = (self.place(x1, y1), self.place(x, y));
+        self.path.quad_to(x1, y1, x, y);
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        let ((x1, y1), (x2, y2), (x, y)) = (self.place(x1, y1), self.place(x2, y2), self.place(x, y));
+        self.path.cubic_to(x1, y1, x2, y2, x, y);
+    }
+
+    fn close(&mut self) {
+        self.path.close();
+    }
 }
 
 fn blank() -> Pixmap {

@@ -48,7 +48,7 @@ pub use mixture::{Blend, Optics, Surface, absorption_of, blend, reflected};
 pub use order::{Ordering, Pass, Portion, Set, Turn, order};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
-pub use read::Format;
+pub use read::{Format, gpl_text};
 pub use recipe::{Match, Part, Recipe, Remark};
 pub use search::{Mixing, Way, bucket, mix, recipes, ways};
 pub use stock::Stock;

@@ -40,6 +40,7 @@ pub struct Recipe {
 
 /// What there is to know about how a recipe was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Remark {
     /// The stock is too large to try all of it.

@@ -50,14 +50,17 @@ impl Plan {
     /// anew.
     ///
     /// # Errors
-    /// [`Error::Argument`] when the text is not such a plan or is of a newer version.
+    /// [`Error::PlanVersion`] for a plan of another version, [`Error::Argument`] when the text is no such plan.
     pub fn from_json(text: &str) -> Result<Self> {
         let must = "a plan as written by to_json()";
         let bad = |got: String| Error::Argument { name: "plan", must: must.into(), got };
-        let stored: Stored = serde_json::from_str(text).map_err(|error| bad(error.to_string()))?;
-        if stored.schema_version != Self::SCHEMA_VERSION {
-            return Err(bad(format!("version {}, which this release does not know", stored.schema_version)));
+        let unread = |error: serde_json::Error| bad(error.to_string());
+        // What a plan of another version holds beside its version is unknown.
+        let Versioned { schema_version: got } = serde_json::from_str(text).map_err(unread)?;
+        if got != Self::SCHEMA_VERSION {
+            return Err(Error::PlanVersion { got, reads: Self::SCHEMA_VERSION });
         }
+        let stored: Stored = serde_json::from_str(text).map_err(unread)?;
         let (panel, asked) = (stored.fit.panel, stored.fit.asked());
         let source = Source { name: stored.name, door: stored.door };
         let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
@@ -138,10 +141,14 @@ struct Hung {
     hanging: Hanging,
 }
 
+#[derive(Deserialize)]
+struct Versioned {
+    schema_version: u32,
+}
+
 /// What is read back.
 #[derive(Deserialize)]
 struct Stored {
-    schema_version: u32,
     name: String,
     door: Door,
     making: Making,

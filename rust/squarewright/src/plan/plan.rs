@@ -88,8 +88,8 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// The version of the plan's JSON; 0 until its shape is settled.
-    pub const SCHEMA_VERSION: u32 = 0;
+    /// The version of the plan's JSON; it goes up with every change that an older reader cannot take.
+    pub const SCHEMA_VERSION: u32 = 1;
     /// The longest name that a page has room for.
     const NAME: usize = 80;
 

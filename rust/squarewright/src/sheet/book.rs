@@ -1,7 +1,7 @@
-//! All sheets of a figure in order, the template as one drawing, and the preview.
+//! All sheets of a figure in order, and the preview.
 
 use super::draw::{Draw, Page};
-use super::figure::{Lattice, boundaries, fills, layers};
+use super::figure::{Lattice, boundaries, fills};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::press::Press;
 use super::{
@@ -43,6 +43,9 @@ const KINDS: [Kind; 18] = [
     Kind { name: "card", leaves: backing::leaves },
     Kind { name: "hanging", leaves: hanging::leaves },
 ];
+
+/// Kinds that are drawings alone.
+const DRAWN: [&str; 5] = ["swatches", "strips", "chart", "template", "card"];
 
 /// Which kinds of sheets a book has; all of them by default.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,12 +109,10 @@ pub fn book(press: &Press, plan: &Plan, watch: &dyn Watch) -> Result<Vec<Page>> 
     numbered.map(page).collect()
 }
 
-/// Draws the whole template at full size.
-pub fn drawing(plan: &Plan) -> Page {
-    let (width, height) = (plan.fit().width().nearest(), plan.fit().height().nearest());
-    let lattice = Lattice { origin: Place::default(), pitch: plan.fit().pitch };
-    let draws = layers(plan, lattice, Area::new(Place::default(), width, height));
-    Page { width, height, title: plan.name().to_owned(), draws }
+/// Lays out the sheets that are not drawings alone, whichever pages the book has.
+pub(super) fn written(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let kinds = KINDS.iter().filter(|kind| !DRAWN.contains(&kind.name));
+    kinds.flat_map(|kind| (kind.leaves)(press, plan)).collect()
 }
 
 /// Draws the painted figure on its panels.

@@ -8,6 +8,7 @@ use super::press::Press;
 use super::seams;
 use super::steps::span;
 use super::text::Style;
+use super::told::Told;
 use super::words::kept;
 use crate::cut::Joints;
 use crate::length::{Area, Length, Place, Ratio};
@@ -27,6 +28,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
         flow.paragraph(&words);
     }
     flow.skip(Length::PT * 8);
+    flow.tell(Told::Heading(press.say("cover.read").to_owned()));
     flow.lines(Style::Heading, press.say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
     for (number, stage) in plan.stages().into_iter().enumerate() {
@@ -100,6 +102,8 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
+    let told = rows.iter().map(|(key, value)| (press.say(key).to_owned(), value.clone()));
+    flow.tell(Told::Facts(told.collect()));
     let label = press.set(Style::Table).size * 11;
     for (key, value) in rows {
         let base = flow.y() + press.set(Style::Table).size;

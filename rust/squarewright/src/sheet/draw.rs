@@ -73,6 +73,18 @@ pub struct Page {
     pub draws: Vec<Draw>,
 }
 
+impl Line {
+    /// Joins places by straight lines.
+    pub fn open(places: Vec<Place>) -> Self {
+        Self { places, closed: false }
+    }
+
+    /// Joins places by straight lines, and the last to the first.
+    pub fn closed(places: Vec<Place>) -> Self {
+        Self { places, closed: true }
+    }
+}
+
 impl Path {
     /// Makes a rectangle.
     pub fn area(area: Area) -> Self {

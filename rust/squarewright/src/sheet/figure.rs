@@ -107,20 +107,14 @@ pub(super) fn boundaries<'a>(arcs: impl Iterator<Item = &'a Arc>, lattice: Latti
     Path(lines)
 }
 
-/// Draws what the full-size template shows, each kind of line in a layer of its own.
-pub(super) fn layers(plan: &Plan, lattice: Lattice, window: Area) -> Vec<Draw> {
+/// Draws what the full-size template shows: grid, inner lines, outline.
+pub(super) fn template_lines(plan: &Plan, lattice: Lattice, window: Area) -> Vec<Draw> {
     let outline = plan.outline();
-    let kinds = [
-        ("grid", grid_lines(plan.grid(), lattice, window), Length::tenths_pt(3), RULE),
-        ("inner-lines", boundaries(outline.inner_lines(), lattice, window), Length::tenths_pt(6), QUIET),
-        ("outline", boundaries(outline.silhouette(), lattice, window), Length::tenths_pt(14), INK),
-    ];
-    kinds
-        .into_iter()
-        .flat_map(|(name, path, width, rgb)| {
-            [Draw::Layer(name), Draw::stroke(path, width, rgb), Draw::EndLayer]
-        })
-        .collect()
+    vec![
+        Draw::stroke(grid_lines(plan.grid(), lattice, window), Length::tenths_pt(3), RULE),
+        Draw::stroke(boundaries(outline.inner_lines(), lattice, window), Length::tenths_pt(6), QUIET),
+        Draw::stroke(boundaries(outline.silhouette(), lattice, window), Length::tenths_pt(14), INK),
+    ]
 }
 
 fn straight((from, to): (Place, Place)) -> Line {

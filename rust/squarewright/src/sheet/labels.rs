@@ -5,8 +5,9 @@ use super::colours::called;
 use super::draw::Draw;
 use super::page::{HAIR, INK, Leaf, QUIET, RULE, body, share};
 use super::press::Press;
+use super::table::{Column, Entry, told};
 use super::text::Style;
-
+use super::told::Told;
 use crate::length::{Area, Length, Place};
 use crate::paint::{Jar, Measure};
 use crate::plan::Plan;
@@ -17,6 +18,7 @@ const LABELS: (usize, usize) = (2, 6);
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let leaf = |jars: &[Jar]| {
         let mut leaf = Leaf::new(press.say("labels.title"));
+        leaf.told.push(listed(press, plan, jars));
         for (place, jar) in jars.iter().enumerate() {
             leaf.draws.extend(label(press, plan, jar, share(body(press), LABELS, place)));
         }
@@ -32,22 +34,9 @@ fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
     let swatch = Area::new(inside.corner, Length::PT * 40, Length::PT * 40);
     let left = inside.left() + Length::PT * 48;
     let room = inside.width - Length::PT * 48;
-    let mut lines = vec![
-        (Style::Heading, format!("{code}  {name}")),
-        (
-            Style::Table,
-            press.fill(
-                "labels.coats",
-                &[("coats", &press.counted("coats", jar.coats as usize)), ("ml", &millilitres(jar.batch_ml))],
-            ),
-        ),
-    ];
-    let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
-    if doses.len() > 1 {
-        let doses = press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
+    let mut lines = vec![(Style::Heading, format!("{code}  {name}")), (Style::Table, coats(press, jar))];
+    if let Some(doses) = doses(press, jar) {
         lines.push((Style::Table, doses));
-    } else if let [dose] = &*jar.doses {
-        lines.push((Style::Table, press.fill("labels.flat", &[("paint", &dose.paint)])));
     }
     let small = Style::Small.at_size(false);
     lines.push((Style::Small, small.shortened(plan.name(), room)));
@@ -66,6 +55,38 @@ fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
         }
     }
     draws
+}
+
+/// Lists what stands on the labels.
+fn listed(press: &Press, plan: &Plan, jars: &[Jar]) -> Told {
+    let heads = ["colours.swatch", "colours.code", "colours.name", "labels.amount", "labels.recipe"];
+    let row = |jar: &Jar| {
+        let (code, name) = called(press, plan, jar.colour);
+        vec![
+            Entry::Swatch(jar.colour),
+            Entry::Strong(code.to_owned()),
+            Entry::Words(name.to_owned()),
+            Entry::Words(coats(press, jar)),
+            Entry::Words(doses(press, jar).unwrap_or_default()),
+        ]
+    };
+    let columns = heads.map(|key| Column::left(press.say(key), 0));
+    told(&columns, &jars.iter().map(row).collect::<Vec<_>>())
+}
+
+fn coats(press: &Press, jar: &Jar) -> String {
+    let coats = press.counted("coats", jar.coats as usize);
+    press.fill("labels.coats", &[("coats", &coats), ("ml", &millilitres(jar.batch_ml))])
+}
+
+/// Says what goes into a jar, when the paints are known.
+fn doses(press: &Press, jar: &Jar) -> Option<String> {
+    let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
+    match &*jar.doses {
+        [] => None,
+        [dose] => Some(press.fill("labels.flat", &[("paint", &dose.paint)])),
+        _ => Some(press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))])),
+    }
 }
 
 fn measure(measure: Measure) -> &'static str {

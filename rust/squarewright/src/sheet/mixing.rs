@@ -4,8 +4,9 @@ use super::colours::called;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
+use super::table::{Column, Entry, told};
 use super::text::{Style, Type};
-
+use super::told::Told;
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
@@ -53,6 +54,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     if mixes.typical {
         flow.paragraph(press.say("mixing.typical"));
     }
+    flow.tell(listed(press, plan));
     for recipe in &mixes.recipes {
         entry(&mut flow, recipe, called(press, plan, recipe.target));
     }
@@ -70,11 +72,9 @@ fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
     let stops = Stops::new(press);
     let (strong, plain) = (press.set(Style::TableHead), press.set(Style::Table));
     let room = stops.paint - stops.name - Length::PT * 6;
-    let pinned = if recipe.pinned { press.say("mixing.pinned") } else { "" };
-    let judged = format!("{} · {}{pinned}", nearness(press, recipe), trust(press, recipe.blend.trust));
     let mut words: Vec<(Type, Rgb, String)> =
         strong.wrap(&format!("{code}  {name}"), room).into_iter().map(|line| (strong, INK, line)).collect();
-    words.extend(plain.wrap(&judged, room).into_iter().map(|line| (plain, QUIET, line)));
+    words.extend(plain.wrap(&judged(press, recipe), room).into_iter().map(|line| (plain, QUIET, line)));
     let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, recipe)).collect();
     let ways: Vec<String> =
         ways.iter().flat_map(|way| plain.wrap(way, flow.area().width - stops.paint)).collect();
@@ -106,6 +106,30 @@ fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
         base += stops.line;
     }
     flow.skip(height);
+}
+
+/// Lists the recipes.
+fn listed(press: &Press, plan: &Plan) -> Told {
+    let heads = ["colours.swatch", "colours.code", "colours.name", "mixing.parts", "mixing.near"];
+    let row = |recipe: &Recipe| {
+        let (code, name) = called(press, plan, recipe.target);
+        let simpler = recipe.alternatives.iter().map(|recipe| simpler(press, recipe));
+        let ways: Vec<String> = std::iter::once(recipe.to_string()).chain(simpler).collect();
+        vec![
+            Entry::Swatch(recipe.target),
+            Entry::Strong(code.to_owned()),
+            Entry::Words(name.to_owned()),
+            Entry::Words(ways.join(" ")),
+            Entry::Words(judged(press, recipe)),
+        ]
+    };
+    let columns = heads.map(|key| Column::left(press.say(key), 0));
+    told(&columns, &plan.mixes().recipes.iter().map(row).collect::<Vec<_>>())
+}
+
+fn judged(press: &Press, recipe: &Recipe) -> String {
+    let pinned = if recipe.pinned { press.say("mixing.pinned") } else { "" };
+    format!("{} · {}{pinned}", nearness(press, recipe), trust(press, recipe.blend.trust))
 }
 
 /// The number of a paint, and as many drops to tick off.

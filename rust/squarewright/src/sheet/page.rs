@@ -3,6 +3,7 @@
 use super::draw::{Draw, Page};
 use super::press::Press;
 use super::text::Style;
+use super::told::Told;
 
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
@@ -24,11 +25,13 @@ pub(super) struct Leaf {
     /// Whether something on it is as large as on the board.
     pub(super) true_size: bool,
     pub(super) draws: Vec<Draw>,
+    /// What it says, without its layout.
+    pub(super) told: Vec<Told>,
 }
 
 impl Leaf {
     pub(super) fn new(title: impl Into<String>) -> Self {
-        Self { title: title.into(), true_size: false, draws: Vec::new() }
+        Self { title: title.into(), true_size: false, draws: Vec::new(), told: Vec::new() }
     }
 
     pub(super) fn true_size(title: impl Into<String>) -> Self {
@@ -138,6 +141,13 @@ impl<'a> Flow<'a> {
         }
     }
 
+    /// Notes what the page says, for pages without its layout; text that flows notes itself.
+    pub(super) fn tell(&mut self, told: Told) {
+        if let Some(leaf) = self.leaves.last_mut() {
+            leaf.told.push(told);
+        }
+    }
+
     pub(super) fn skip(&mut self, by: Length) {
         self.y += by;
     }
@@ -158,16 +168,19 @@ impl<'a> Flow<'a> {
         if self.y > self.area.top() {
             self.skip(Length::PT * 8);
         }
+        self.tell(Told::Heading(words.to_owned()));
         self.lines(Style::Heading, words, Length::ZERO, INK);
         self.skip(Length::PT * 3);
     }
 
     pub(super) fn paragraph(&mut self, words: &str) {
+        self.tell(Told::Paragraph(words.to_owned()));
         self.lines(Style::Body, words, Length::ZERO, INK);
         self.skip(Length::PT * 4);
     }
 
     pub(super) fn note(&mut self, words: &str) {
+        self.tell(Told::Note(words.to_owned()));
         self.lines(Style::Table, words, Length::ZERO, QUIET);
         self.skip(Length::PT * 3);
     }
@@ -180,6 +193,7 @@ impl<'a> Flow<'a> {
         let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
         self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let at = Place::new(self.area.left(), self.y + press.set(Style::Body).size);
+        self.tell(Told::item(sign, words));
         self.draw(Draw::Text(press.set(Style::TableHead).at(at, sign, INK)));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);
@@ -194,6 +208,7 @@ impl<'a> Flow<'a> {
         self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let corner = Place::new(self.area.left(), self.y + Length::PT * 2);
         let side = size - Length::PT;
+        self.tell(Told::Ticked(words.to_owned()));
         self.draw(Draw::frame(Area::new(corner, side, side), HAIR, INK));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);

@@ -75,12 +75,12 @@ impl Press {
     }
 
     /// Gives the words under a key.
-    pub(super) fn say(&self, key: &str) -> &'static str {
+    pub(crate) fn say(&self, key: &str) -> &'static str {
         self.language.say(key)
     }
 
     /// Gives the words under a key with each `{name}` filled in.
-    pub(super) fn fill(&self, key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
+    pub(crate) fn fill(&self, key: &str, values: &[(&str, &dyn std::fmt::Display)]) -> String {
         self.language.fill(key, values)
     }
 
@@ -103,7 +103,7 @@ impl Press {
     }
 
     /// Gives the plan with its lengths read in the units of the book.
-    pub(super) fn measured(&self, plan: &Plan) -> Plan {
+    pub(crate) fn measured(&self, plan: &Plan) -> Plan {
         match self.units {
             Some(units) if units != plan.fit().ruler.system() => plan.clone().read_in(units),
             _ => plan.clone(),

@@ -6,6 +6,7 @@ use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
 use super::sentence::{Speech, place};
 use super::text::Style;
+use super::told::Told;
 use super::words::Language;
 
 use crate::colour::Rgb;
@@ -76,12 +77,12 @@ fn entry(
     } else {
         press.say("weak.caution")
     };
-    let head = press.fill(
-        "weak.head",
-        &[("number", &number), ("place", &place(&spot.cells, press.language)), ("grade", &grade)],
-    );
+    let at = place(&spot.cells, press.language);
+    let head = press.fill("weak.head", &[("number", &number), ("place", &at), ("grade", &grade)]);
+    let mut said = vec![press.fill("weak.told", &[("place", &at), ("grade", &grade)])];
     let mut lines = vec![(press.set(Style::TableHead), head)];
     let mut say_more = |style: Style, words: String| {
+        said.push(words.clone());
         let style = press.set(style);
         lines.extend(style.wrap(&words, room).into_iter().map(|line| (style, line)));
     };
@@ -93,6 +94,7 @@ fn entry(
     let height: Length = lines.iter().map(|(style, _)| style.leading()).sum();
     let height = height.max(CROP) + Length::PT * 12;
     flow.need(height);
+    flow.tell(Told::item(&format!("{number}."), &said.join(" ")));
     let corner = Place::new(flow.area().left(), flow.y());
     let first = remedies.first().copied();
     for draw in crop(plan.grid(), plan.outline(), (spot, first), Area::new(corner, CROP, CROP)) {

@@ -4,6 +4,7 @@ use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
 use super::press::Press;
 use super::text::{Style, Type};
+use super::told::Told;
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 
@@ -26,12 +27,17 @@ impl Column {
 }
 
 /// What a cell of a table shows.
-#[derive(Debug, Clone)]
-pub(super) enum Entry {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Entry {
+    /// Words.
     Words(String),
+    /// Words that stand out.
     Strong(String),
+    /// A colour.
     Swatch(Rgb),
+    /// An empty box to paint in.
     Box,
+    /// A box to tick.
     Tick,
 }
 
@@ -151,6 +157,7 @@ impl<'a> Columns<'a> {
 
 /// Sets a table whose rows are `height` high, or higher where words need it.
 pub(super) fn table(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+    flow.tell(told(columns, rows));
     let columns = Columns::new(flow.press(), columns, rows, flow.area().width);
     let head = columns.head_height();
     let left = flow.area().left();
@@ -174,6 +181,7 @@ fn set_head(flow: &mut Flow<'_>, columns: &Columns<'_>, left: Length) {
 
 /// Sets a narrow table in several stacks side by side, as many as fit.
 pub(super) fn stacks(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+    flow.tell(told(columns, rows));
     let gap = Length::PT * 18;
     let columns = Columns::new(flow.press(), columns, rows, flow.area().width);
     let heights = rows.iter().map(|row| columns.row_height(row, height));
@@ -198,6 +206,18 @@ pub(super) fn stacks(flow: &mut Flow<'_>, columns: &[Column], height: Length, ro
         flow.skip(head + height * count(deep) + PAD * 2);
         rest = later;
     }
+}
+
+/// Gives a table without its layout; columns that only keep others apart are left out.
+pub(super) fn told(columns: &[Column], rows: &[Vec<Entry>]) -> Told {
+    let is_gap = |place: usize| {
+        columns[place].head.is_empty()
+            && rows.iter().all(|row| row.get(place) == Some(&Entry::Words(String::new())))
+    };
+    let kept: Vec<usize> = (0..columns.len()).filter(|&place| !is_gap(place)).collect();
+    let heads = kept.iter().map(|&place| (columns[place].head.to_owned(), columns[place].right)).collect();
+    let row = |row: &Vec<Entry>| kept.iter().filter_map(|&place| row.get(place).cloned()).collect();
+    Told::Table { heads, rows: rows.iter().map(row).collect() }
 }
 
 /// Gives the width that the longest word of a column takes.

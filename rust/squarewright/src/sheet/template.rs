@@ -1,7 +1,7 @@
 //! The full-size template, page by page.
 
 use super::draw::Draw;
-use super::figure::{Lattice, layers};
+use super::figure::{Lattice, template_lines};
 use super::marks::panel_name;
 use super::page::Leaf;
 use super::press::Press;
@@ -22,7 +22,7 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     let before = |cells: usize| pitch.times(cells).nearest();
     let draw = |corner: Place, window: Area| -> Vec<Draw> {
         let origin = corner.moved(-before(piece.columns.start), -before(piece.rows.start));
-        layers(plan, Lattice { origin, pitch }, window)
+        template_lines(plan, Lattice { origin, pitch }, window)
     };
     let mut note = vec![press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))])];
     note.extend(seams::beside(press, plan.fit(), piece));

@@ -34,7 +34,7 @@ impl Language {
     ///
     /// # Panics
     /// When the catalogue lacks the key; the tests draw every page.
-    pub(super) fn say(self, key: &str) -> &'static str {
+    pub(crate) fn say(self, key: &str) -> &'static str {
         self.catalogue().get(key).unwrap_or_else(|| panic!("the catalogue has no {key:?}"))
     }
 
@@ -47,7 +47,7 @@ impl Language {
     }
 
     /// Gives the words under a key with each `{name}` filled in.
-    pub(super) fn fill(self, key: &str, values: &[(&str, &dyn fmt::Display)]) -> String {
+    pub(crate) fn fill(self, key: &str, values: &[(&str, &dyn fmt::Display)]) -> String {
         values.iter().fold(self.say(key).to_owned(), |text, (name, value)| {
             text.replace(&format!("{{{name}}}"), &value.to_string())
         })

@@ -7,6 +7,8 @@ mod text;
 mod toml;
 mod write;
 
+pub use write::gpl_text;
+
 use super::stock::Stock;
 use crate::fault::{Error, Result};
 

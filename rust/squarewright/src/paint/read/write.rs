@@ -6,6 +6,7 @@ use toml::Value;
 
 use super::gpl::MAGIC;
 use super::row::COLUMNS;
+use crate::colour::Rgb;
 use crate::paint::{Opacity, Paint, Stock, Surface};
 
 /// A value as it stands in a file.
@@ -74,14 +75,25 @@ pub(super) fn csv(stock: &Stock) -> String {
 }
 
 pub(super) fn gpl(stock: &Stock) -> String {
-    let mut text = format!("{MAGIC}\nName: paints\nColumns: 8\n#\n");
-    for paint in stock.paints() {
-        let [r, g, b] = paint.colour.0;
-        let name: String =
-            paint.name.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
-        let _ = writeln!(text, "{r:3} {g:3} {b:3}\t{name}");
+    let colours = stock.paints().iter().map(|paint| (paint.colour, &*paint.name));
+    gpl_text("paints", colours)
+}
+
+/// Writes colours with their names as the palette text of free image editors.
+pub fn gpl_text<'a>(name: &str, colours: impl IntoIterator<Item = (Rgb, &'a str)>) -> String {
+    let line = |text: &str| -> String {
+        text.chars().map(|letter| if breaks(letter) { ' ' } else { letter }).collect()
+    };
+    let mut text = format!("{MAGIC}\nName: {}\nColumns: 8\n#\n", line(name));
+    for (Rgb([r, g, b]), name) in colours {
+        let _ = writeln!(text, "{r:3} {g:3} {b:3}\t{}", line(name));
     }
     text
+}
+
+/// Tells whether a character could end a line, or cannot be shown.
+fn breaks(letter: char) -> bool {
+    letter.is_control() || matches!(letter, '\u{2028}' | '\u{2029}')
 }
 
 fn quoted(field: &str) -> String {
