@@ -53,6 +53,7 @@ from squarewright._core import (
     plan_cuts,
     recover,
     strengthened,
+    walk,
     ways,
     weak_spots,
 )
@@ -125,6 +126,7 @@ __all__ = [
     "read_stock",
     "recover",
     "strengthened",
+    "walk",
     "ways",
     "weak_spots",
 ]

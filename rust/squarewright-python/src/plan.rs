@@ -15,6 +15,7 @@ use crate::cut::PyCutPlan;
 use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::{Origin, PyGrid};
+use crate::marking;
 use crate::mounting;
 use crate::painting;
 use crate::pot::NewStep;
@@ -154,12 +155,21 @@ impl PyPlan {
     }
 
     /// The card behind the figure: a dict with ``contours`` and ``mirrored`` (as seen from behind) as lists of
-    /// ``places`` and ``hole``, ``area_cm2``, ``cut_mm``, ``trim_mm``, ``closed_holes``, ``webs`` (left, top and
+    /// ``places`` and ``hole``, ``area_cm2``, ``extra_cm2`` (what few cuts take more than square corners), ``cuts``
+    /// (None when its corners are round), ``cut_mm``, ``trim_mm``, ``closed_holes``, ``webs`` (left, top and
     /// side), ``parts``, ``sheets``, ``thickness_mm``, ``glued_cm2`` and ``glue_ml`` (low, likely, high); None
     /// without a backing. Places are in millimetres from the top-left corner of the grid.
     #[getter]
     fn backing<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
         mounting::backing(&self.plan, py)
+    }
+
+    /// What is marked and drawn: a dict with ``marks``, ``lines``, ``metres`` and, less than all there could be,
+    /// ``marks_saved``, ``lines_saved``, ``metres_saved`` and ``minutes_saved`` (low, high); for each of
+    /// ``panels`` its ``across``, ``down``, ``columns`` and ``rows``: (mark, from, to) of each line.
+    #[getter]
+    fn marking<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        marking::marking(&self.plan, py)
     }
 
     /// The edges to paint: a dict with ``code``, ``hex``, ``length_mm``, ``depth_mm`` and ``area_cm2`` for each.

@@ -18,13 +18,14 @@ mod convex;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod cut;
 mod estimate;
+mod few;
 mod order;
 mod part;
 mod setting;
 mod stroke;
 mod through;
 
-pub use backing::{Backing, Card, mirrored};
+pub use backing::{Backing, Card, Rim, mirrored};
 pub use cut::{Cut, CutPlan, Edge, Ends, Kind, PanelCuts, Pull, Remark, Totals};
 pub use estimate::Estimate;
 pub use order::plan_cuts;
