@@ -50,7 +50,7 @@ pub fn marks_csv(plan: &Plan) -> String {
             ("left and right", plan.row_marks(piece), lines.rows),
         ];
         for (edge, marks, lines) in edges {
-            for (mark, line) in marks.into_iter().zip(lines) {
+            for (mark, drawn) in marks.into_iter().zip(lines) {
                 let fields = [
                     (piece.across + 1).to_string(),
                     (piece.down + 1).to_string(),
@@ -60,8 +60,8 @@ pub fn marks_csv(plan: &Plan) -> String {
                     mm(mark.rounded.ratio()),
                     fit.ruler.text(mark.rounded),
                     mm(mark.error),
-                    line.from.to_string(),
-                    line.to.to_string(),
+                    drawn.from.to_string(),
+                    drawn.to.to_string(),
                 ];
                 table.push_str(&line(&fields));
             }

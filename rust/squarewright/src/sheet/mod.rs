@@ -11,6 +11,7 @@ mod cover;
 mod cutting;
 mod cutting_plan;
 mod draw;
+mod face;
 mod figure;
 mod gluing;
 mod hanging;
@@ -32,6 +33,7 @@ mod template;
 mod text;
 mod tile;
 mod tiled;
+mod transfer;
 mod words;
 
 pub use book::{Pages, book, drawing, preview};

@@ -43,7 +43,7 @@ fn said(press: &Press, step: &Timed<Step>) -> String {
 }
 
 /// Writes low and high in minutes, or in hours when they are many.
-fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
+pub(super) fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
     let (key, unit, digits) = if high < 100.0 {
         ("steps.minutes", 1.0, 0)
     } else {

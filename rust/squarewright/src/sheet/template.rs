@@ -1,6 +1,7 @@
 //! The full-size template, page by page.
 
 use super::draw::Draw;
+use super::face::Face;
 use super::figure::{Lattice, layers};
 use super::marks::panel_name;
 use super::page::Leaf;
@@ -24,7 +25,8 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     };
     let tiled = Tiled {
         title: press.say("template.title"),
-        stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
+        face: Face::Front,
+        stamp: panel_name(press, plan, piece),
         note: ("template.page", plan.fit().ruler.text(pitch)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,

@@ -2,6 +2,7 @@
 
 use super::bars;
 use super::draw::Draw;
+use super::face::Face;
 use super::figure::within;
 use super::page::{HAIR, INK, Leaf, QUIET, WASH, body};
 use super::press::Press;
@@ -12,6 +13,9 @@ use crate::length::{Area, Length, Place, Ratio};
 
 /// Room for title, stamp and page map.
 const TOP: Length = Length::inches(3, 5);
+/// Width and height of a page on the map.
+const MAP: (Length, Length) =
+    (Length::from_units(Length::PT.units() * 12), Length::from_units(Length::PT.units() * 9));
 /// Room for the arms of the registration marks round the drawing.
 const ARM: Length = Length::inches(1, 8);
 
@@ -19,7 +23,9 @@ const ARM: Length = Length::inches(1, 8);
 pub(super) struct Tiled<'a> {
     /// The title of the pages.
     pub(super) title: &'a str,
-    /// What stands at their head.
+    /// From which side they show it.
+    pub(super) face: Face,
+    /// What stands beside the stamp for that.
     pub(super) stamp: String,
     /// The key of the line below, which counts the pages, and what else it says.
     pub(super) note: (&'a str, String),
@@ -130,13 +136,13 @@ impl<'a> Pages<'a> {
                 ("detail", detail),
             ],
         );
-        let at = corner.moved(Length::ZERO, Length::PT * 12);
-        draws.push(Draw::Text(press.set(Style::TableHead).at(at, &*self.what.stamp, INK)));
-        draws.push(Draw::Text(press.set(Style::Table).at(
-            at.moved(Length::ZERO, Length::PT * 14),
-            page,
-            INK,
-        )));
+        let (stamp, wide) = self.what.face.stamp(press, corner);
+        draws.extend(stamp);
+        let (style, at) = (press.set(Style::TableHead), corner.moved(wide, Length::PT * 16));
+        let room = self.map_left() - at.x - Length::PT * 6;
+        draws.push(Draw::Text(style.at(at, style.shortened(&self.what.stamp, room), INK)));
+        let below = corner.moved(Length::ZERO, Length::PT * 38);
+        draws.push(Draw::Text(press.set(Style::Table).at(below, page, INK)));
         self.map((i, j), draws);
         let side = corner.moved(Length::ZERO, TOP);
         draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));
@@ -144,11 +150,14 @@ impl<'a> Pages<'a> {
         draws.extend(bars::level(Area::new(foot, self.live.width, bars::BAND)));
     }
 
+    /// Gives where the map of the pages begins.
+    fn map_left(&self) -> Length {
+        self.area.right() - MAP.0 * i64::try_from(self.x.len()).unwrap_or(1)
+    }
+
     /// Draws a small map of the pages with this one filled.
     fn map(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
-        let (width, height) = (Length::PT * 12, Length::PT * 9);
-        let count = |spans: &[Span]| i64::try_from(spans.len()).unwrap_or(1);
-        let left = self.area.right() - width * count(&self.x);
+        let ((width, height), left) = (MAP, self.map_left());
         for row in 0..self.y.len() {
             for column in 0..self.x.len() {
                 let step = |index: usize, size: Length| size * i64::try_from(index).unwrap_or(0);
