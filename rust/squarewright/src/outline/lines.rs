@@ -112,7 +112,7 @@ fn needed(
         }
     }
     let kept = all(lines, across).into_iter().zip(spans).filter_map(|(line, span)| {
-        let whole = line.index % FIFTH == 0 || line.index == lines.start || line.index == lines.end;
+        let whole = line.index.is_multiple_of(FIFTH) || line.index == lines.start || line.index == lines.end;
         if whole { Some(line) } else { span.map(|(from, to)| GridLine { from, to, ..line }) }
     });
     kept.collect()

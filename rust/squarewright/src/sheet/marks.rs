@@ -98,7 +98,7 @@ fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark], lines: Option<&Vec<G
     ];
     columns.extend(lines.map(|_| Column::right(press.say("marks.draw"), 64)));
     let row = |place: usize, mark: &Mark| {
-        let strong = mark.index % 5 == 0;
+        let strong = mark.index.is_multiple_of(5);
         let entry = |text: String| if strong { Entry::Strong(text) } else { Entry::Words(text) };
         let mut row = vec![
             entry(mark.index.to_string()),

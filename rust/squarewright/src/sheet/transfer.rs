@@ -1,6 +1,7 @@
 //! The outline alone at true size, from the front and from the back, to be traced, rubbed through or pricked; and
 //! the same outline in counted runs.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use super::draw::{Draw, Line, Path};
@@ -127,14 +128,10 @@ fn on(sides: &[(Place, Place)], lengths: &[Length], along: Length) -> Place {
     let mut left = along;
     for (&(from, to), &length) in sides.iter().zip(lengths) {
         if left < length {
-            let step = |a: Length, b: Length| {
-                if a < b {
-                    left
-                } else if a > b {
-                    -left
-                } else {
-                    Length::ZERO
-                }
+            let step = |a: Length, b: Length| match a.cmp(&b) {
+                Ordering::Less => left,
+                Ordering::Greater => -left,
+                Ordering::Equal => Length::ZERO,
             };
             return from.moved(step(from.x, to.x), step(from.y, to.y));
         }
