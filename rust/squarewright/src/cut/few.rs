@@ -231,3 +231,41 @@ fn meet([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
     let parted = |one: i128, other: i128| (one > 0 && other > 0) || (one < 0 && other < 0);
     !parted(turn(a, b, c), turn(a, b, d)) && !parted(turn(c, d, a), turn(c, d, b))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::few;
+    use crate::length::{Length, Place};
+    use crate::outline::{Contour, enclosed_mm2};
+
+    /// Gives a square of ten millimetres that lacks a smaller one at its top right corner.
+    fn notched(side: i64) -> Contour {
+        let corners = [(0, 0), (0, 10), (10, 10), (10, side), (10 - side, side), (10 - side, 0)];
+        let place = |(x, y)| Place::new(Length::MM * x, Length::MM * y);
+        Contour { places: corners.map(place).to_vec(), hole: false }
+    }
+
+    /// Worked by hand: a notch of 1 mm costs 1 of 99 mm² to fill, one of 5 mm at least 12.5 of 75.
+    #[test]
+    fn a_small_notch_is_filled_and_a_large_one_stays() {
+        let filled = few(&[notched(1)]);
+        assert_eq!(filled[0].places.len(), 4);
+        assert!((enclosed_mm2(&filled) - 100.0).abs() < 1e-9);
+        assert_eq!(few(&[notched(5)]), [notched(5)]);
+    }
+
+    /// A hole gets smaller, as the card gets larger, and keeps four corners.
+    #[test]
+    fn a_hole_shrinks() {
+        let mut hole = notched(2);
+        hole.places.reverse();
+        hole.hole = true;
+        let around = [(-40, -40), (-40, 50), (50, 50), (50, -40)];
+        let place = |(x, y)| Place::new(Length::MM * x, Length::MM * y);
+        let around = Contour { places: around.map(place).to_vec(), hole: false };
+        let found = few(&[around.clone(), hole.clone()]);
+        assert_eq!(found[0], around);
+        assert!(found[1].hole && found[1].places.len() == 4);
+        assert!(found[1].mm2() < hole.mm2());
+    }
+}

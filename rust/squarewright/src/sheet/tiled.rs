@@ -53,11 +53,17 @@ impl Tiled<'_> {
     }
 }
 
+/// Large print takes another line below the stamp.
+fn top(press: &Press) -> Length {
+    if press.large_print { TOP + press.set(Style::Table).leading() } else { TOP }
+}
+
 impl<'a> Pages<'a> {
     fn new(press: &'a Press, what: &'a Tiled<'a>) -> Self {
         let area = body(press);
-        let corner = area.corner.moved(bars::BAND, TOP);
-        let live = Area::new(corner, area.width - bars::BAND, area.height - TOP - bars::BAND).inset(ARM);
+        let top = top(press);
+        let corner = area.corner.moved(bars::BAND, top);
+        let live = Area::new(corner, area.width - bars::BAND, area.height - top - bars::BAND).inset(ARM);
         let x = spans(what.cells.0, what.pitch, live.width);
         let y = spans(what.cells.1, what.pitch, live.height);
         Self { press, what, area, live, x, y }
@@ -141,11 +147,14 @@ impl<'a> Pages<'a> {
         let (style, at) = (press.set(Style::TableHead), corner.moved(wide, Length::PT * 16));
         let room = self.map_left() - at.x - Length::PT * 6;
         draws.push(Draw::Text(style.at(at, style.shortened(&self.what.stamp, room), INK)));
-        let below = corner.moved(Length::ZERO, Length::PT * 38);
-        draws.push(Draw::Text(press.set(Style::Table).at(below, page, INK)));
+        let (style, mut below) = (press.set(Style::Table), corner.moved(Length::ZERO, Length::PT * 38));
+        for line in style.wrap(&page, self.area.width) {
+            draws.push(Draw::Text(style.at(below, line, INK)));
+            below = below.moved(Length::ZERO, style.leading());
+        }
         self.map((i, j), draws);
-        let side = corner.moved(Length::ZERO, TOP);
-        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));
+        let side = corner.moved(Length::ZERO, top(press));
+        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - top(press))));
         let foot = Place::new(self.live.left(), self.area.bottom() - bars::BAND + Length::PT * 6);
         draws.extend(bars::level(Area::new(foot, self.live.width, bars::BAND)));
     }
