@@ -184,7 +184,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     plan.add_argument("--marking", choices=["all", "sparse"], default="all", help="grid lines to draw")
     plan.add_argument("--transfer", choices=["outline", "dots"], help="add sheets to transfer the outline")
-    plan.add_argument("--card", choices=["square", "round", "few"], default="square", help="its corners")
+    plan.add_argument(
+        "--card", choices=["square", "round", "few"], default="square", help="the corners of the card"
+    )
     plan.add_argument(
         "--outline", choices=["first", "last"], default="first", help="when its cells are painted"
     )
