@@ -69,7 +69,7 @@ fn faces_follow_from_nodes_and_arcs() {
     }
     for (rows, columns, labels, known) in cases {
         let outline = trace_labels(rows, columns, &labels);
-        let corner = |at: &squarewright::outline::Corner| at.row * (columns + 1) + at.column;
+        let corner = |at: &Corner| at.row * (columns + 1) + at.column;
         let ends: Vec<(usize, usize)> = outline
             .arcs
             .iter()
