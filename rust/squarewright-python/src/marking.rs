@@ -7,10 +7,22 @@ use squarewright::panel::Piece;
 use squarewright::plan::{Marked, Plan};
 
 use crate::grid::PyGrid;
+use crate::plan::PyPlan;
 use crate::watch::guard;
 
+#[pymethods]
+impl PyPlan {
+    /// What is marked and drawn: a dict with ``marks``, ``lines``, ``metres`` and, less than all there could be,
+    /// ``marks_saved``, ``lines_saved``, ``metres_saved`` and ``minutes_saved`` (low, high); for each of
+    /// ``panels`` its ``across``, ``down``, ``columns`` and ``rows``: (mark, from, to) of each line.
+    #[getter]
+    fn marking<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        marking(&self.plan, py)
+    }
+}
+
 /// Describes what is marked and drawn.
-pub(crate) fn marking<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+fn marking<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
     let entry = PyDict::new(py);
     let Marked { marks, lines, mm, marks_saved, lines_saved, saved_mm, saved } = plan.marked();
     entry.set_item("marks", marks)?;

@@ -14,7 +14,6 @@ use crate::cut::PyCutPlan;
 use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::{Origin, PyGrid};
-use crate::marking;
 use crate::mounting;
 use crate::painting;
 use crate::pot::NewStep;
@@ -162,14 +161,6 @@ impl PyPlan {
     #[getter]
     fn backing<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
         mounting::backing(&self.plan, py)
-    }
-
-    /// What is marked and drawn: a dict with ``marks``, ``lines``, ``metres`` and, less than all there could be,
-    /// ``marks_saved``, ``lines_saved``, ``metres_saved`` and ``minutes_saved`` (low, high); for each of
-    /// ``panels`` its ``across``, ``down``, ``columns`` and ``rows``: (mark, from, to) of each line.
-    #[getter]
-    fn marking<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        marking::marking(&self.plan, py)
     }
 
     /// The edges to paint: a dict with ``code``, ``hex``, ``length_mm``, ``depth_mm`` and ``area_cm2`` for each.
