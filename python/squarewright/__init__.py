@@ -53,6 +53,7 @@ from squarewright._core import (
     plan_cuts,
     recover,
     strengthened,
+    walk,
     ways,
     weak_spots,
 )
@@ -127,6 +128,7 @@ __all__ = [
     "read_stock",
     "recover",
     "strengthened",
+    "walk",
     "ways",
     "weak_spots",
 ]

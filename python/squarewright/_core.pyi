@@ -61,6 +61,7 @@ __all__ = [
     "plan_cuts",
     "recover",
     "strengthened",
+    "walk",
     "ways",
     "weak_spots",
 ]
@@ -518,6 +519,8 @@ class Plan:
     @property
     def backing(self) -> dict[str, Any] | None: ...
     @property
+    def marking(self) -> dict[str, Any]: ...
+    @property
     def edges(self) -> list[dict[str, Any]]: ...
     @property
     def hanging(self) -> dict[str, Any]: ...
@@ -793,6 +796,7 @@ class Strengthened:
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
+def walk(grid: Grid, *, mirrored: bool = False) -> list[dict[str, Any]]: ...
 def weak_spots(
     grid: Grid,
     *,
@@ -946,6 +950,8 @@ def plan(
     stock: Stock | None = None,
     pinned: Sequence[Recipe] | None = None,
     hand: str = "right",
+    marking: str = "all",
+    transfer: str | None = None,
     clearance: Length | str | None = None,
     painting: Painting | None = None,
     mounting: Mounting | None = None,

@@ -182,6 +182,11 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument(
         "--hand", choices=["right", "left"], default="right", help="the one that holds brush and knife"
     )
+    plan.add_argument("--marking", choices=["all", "sparse"], default="all", help="grid lines to draw")
+    plan.add_argument("--transfer", choices=["outline", "dots"], help="add sheets to transfer the outline")
+    plan.add_argument(
+        "--card", choices=["square", "round", "few"], default="square", help="the corners of the card"
+    )
     plan.add_argument(
         "--outline", choices=["first", "last"], default="first", help="when its cells are painted"
     )
@@ -298,7 +303,10 @@ def _plan(typed: argparse.Namespace) -> squarewright.Plan:
         background=typed.background,
         stock=stock,
         painting=squarewright.Painting(outline=typed.outline),
+        mounting=squarewright.Mounting(corners=typed.card),
         hand=typed.hand,
+        marking=typed.marking,
+        transfer=typed.transfer,
         clearance=typed.clearance,
         name=typed.name or names.shown(Path(typed.picture).stem),
     )

@@ -13,6 +13,7 @@ mod fit;
 mod grid;
 mod length;
 mod limits;
+mod marking;
 mod mounting;
 mod paint;
 mod painting;
@@ -46,6 +47,8 @@ mod _core {
     use crate::grid::PyGrid;
     #[pymodule_export]
     use crate::length::{PyLength, inches, mm};
+    #[pymodule_export]
+    use crate::marking::walk;
     #[pymodule_export]
     use crate::mounting::PyMounting;
     #[pymodule_export]

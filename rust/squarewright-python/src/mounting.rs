@@ -6,10 +6,10 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use squarewright::cut::{Backing, Card, Estimate, mirrored};
 use squarewright::length::{Area, Length, Place};
-use squarewright::outline::{Contour, Corners};
+use squarewright::outline::Contour;
 use squarewright::plan::{Minutes, Mounting, Plan, Rate, Rates, Step, Timed};
 
-use crate::failure::{Failure, bad_argument};
+use crate::failure::Failure;
 use crate::length::whole;
 
 /// What you decide about card and wall.
@@ -19,7 +19,8 @@ use crate::length::whole;
 /// margin : Length or str, default "1/4 in"
 ///     How far the card stands out all round until it is trimmed, 3 in at the most.
 /// corners : str, default "square"
-///     Its corners until then: ``"square"`` or ``"round"``.
+///     Its corners until then: ``"square"``, ``"round"``, or ``"few"`` for fewer cuts that take up to a twelfth
+///     more card.
 /// smallest_hole : Length or str, default "1 in"
 ///     A hole in the card narrower than this stays closed until the card is trimmed.
 /// web : Length or str, default "1/4 in"
@@ -83,7 +84,7 @@ impl PyMounting {
         let (usual, about) = (Card::default(), Mounting::default());
         let card = Card {
             margin: length(margin, "margin", usual.margin)?,
-            corners: read_corners(corners)?,
+            corners: corners.parse().map_err(Failure::from)?,
             smallest_hole: length(smallest_hole, "smallest_hole", usual.smallest_hole)?,
             web: length(web, "web", usual.web)?,
             sheet: match card {
@@ -105,14 +106,6 @@ impl PyMounting {
     }
 }
 
-fn read_corners(corners: &str) -> PyResult<Corners> {
-    match corners {
-        "square" => Ok(Corners::Square),
-        "round" => Ok(Corners::Round),
-        _ => Err(bad_argument("corners", "\"square\" or \"round\"", format!("{corners:?}"))),
-    }
-}
-
 /// Reads rates by their words.
 pub(crate) fn read_rates(rates: BTreeMap<String, (f64, f64)>) -> PyResult<Rates> {
     let with = |rates: Rates, (word, minutes): (String, (f64, f64))| rates.with(word.parse()?, minutes);
@@ -129,6 +122,8 @@ pub(crate) fn backing<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Option<Boun
     entry.set_item("contours", outlined(py, contours)?)?;
     entry.set_item("mirrored", outlined(py, &mirrored(contours, width))?)?;
     entry.set_item("area_cm2", backing.mm2() / 100.0)?;
+    entry.set_item("extra_cm2", backing.extra_mm2 / 100.0)?;
+    entry.set_item("cuts", backing.straight_cuts())?;
     entry.set_item("cut_mm", backing.cut_mm())?;
     entry.set_item("trim_mm", backing.trim_mm())?;
     entry.set_item("closed_holes", closed_holes)?;

@@ -154,7 +154,8 @@ impl PyPlan {
     }
 
     /// The card behind the figure: a dict with ``contours`` and ``mirrored`` (as seen from behind) as lists of
-    /// ``places`` and ``hole``, ``area_cm2``, ``cut_mm``, ``trim_mm``, ``closed_holes``, ``webs`` (left, top and
+    /// ``places`` and ``hole``, ``area_cm2``, ``extra_cm2`` (what few cuts take more than square corners), ``cuts``
+    /// (None when its corners are round), ``cut_mm``, ``trim_mm``, ``closed_holes``, ``webs`` (left, top and
     /// side), ``parts``, ``sheets``, where these meet (``upright_joints_mm``, ``level_joints_mm``, and how many are
     /// ``joints_near_seams`` of the panels), ``thickness_mm``, ``glued_cm2`` and ``glue_ml`` (low, likely, high);
     /// None without a backing. Places are in millimetres from the top-left corner of the grid.

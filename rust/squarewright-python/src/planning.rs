@@ -59,6 +59,12 @@ use crate::watch::run;
 ///     Minutes for one of what a rate counts, low and high, where yours differ; ``Plan.hours`` lists all.
 /// hand : str, default "right"
 ///     ``"right"`` or ``"left"``: the hand that holds the knife.
+/// marking : str, default "all"
+///     ``"all"`` lines of the grid are marked and drawn, or ``"sparse"``: those that the outline needs, as far
+///     as it needs them, and every fifth.
+/// transfer : str, optional
+///     Sheets for transferring the outline: ``"outline"`` to trace or rub through, or ``"dots"`` to prick and
+///     pounce; each from the front and mirrored, with the outline as counted runs.
 /// clearance : Length or str, default "1/8 in"
 ///     How far the coarse cuts stay away from the outline.
 /// name : str, optional
@@ -84,8 +90,8 @@ use crate::watch::run;
 #[pyo3(signature = (picture_or_grid, *, panel, ruler = None, pitches = None, pitch = None, width = None,
     height = None, across = None, down = None, margin = None, ending = "cut out", backing = true, edges = true,
     paints = "mixed", raw = None, ground = None, background = None, stock = None,
-    pinned = None, painting = None, mounting = None, rates = None, hand = "right", clearance = None, name = None,
-    progress = None))]
+    pinned = None, painting = None, mounting = None, rates = None, hand = "right", marking = "all",
+    transfer = None, clearance = None, name = None, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "the keyword arguments of the public function")]
 pub(crate) fn plan(
     picture_or_grid: &Bound<'_, PyAny>,
@@ -111,6 +117,8 @@ pub(crate) fn plan(
     mounting: Option<&Bound<'_, PyMounting>>,
     rates: Option<BTreeMap<String, (f64, f64)>>,
     hand: &str,
+    marking: &str,
+    transfer: Option<&str>,
     clearance: Option<&Bound<'_, PyAny>>,
     name: Option<&Bound<'_, PyString>>,
     progress: Option<&Bound<'_, PyAny>>,
@@ -123,6 +131,8 @@ pub(crate) fn plan(
         edges,
         paints: paints.parse().map_err(Failure::from)?,
         hand: hand.parse().map_err(Failure::from)?,
+        marking: marking.parse().map_err(Failure::from)?,
+        transfer: transfer.map(str::parse).transpose().map_err(Failure::from)?,
         raw: raw.map(array::colour).transpose()?,
         ground: ground.map(array::colour).transpose()?,
     };

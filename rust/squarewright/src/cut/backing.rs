@@ -4,16 +4,55 @@
 //! Trimmed, card and figure have one outline, but for a small web of card wherever two cells meet only at a
 //! corner: nothing else would hold them together.
 
+use std::str::FromStr;
+
 use serde::{Deserialize, Serialize};
 
-use super::Estimate;
 use super::joint::{Joints, laid};
+use super::{Estimate, few};
 use crate::fault::{Error, Result};
 use crate::grid::Grid;
 use crate::grid::patch::root;
-use crate::length::{Area, Length, Place};
+use crate::length::{Area, Length, Place, Ratio};
 use crate::outline::{Contour, Corners, corner_joints, enclosed_mm2, grown, islands};
 use crate::panel::Fit;
+
+/// The line that card is cut out along before it is glued.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Rim {
+    /// The figure grown by the margin, with square corners.
+    #[default]
+    Square,
+    /// The same with round ones.
+    Round,
+    /// Fewer corners and fewer cuts, for a little more card.
+    Few,
+}
+
+impl FromStr for Rim {
+    type Err = Error;
+
+    /// Reads `square`, `round` or `few`.
+    fn from_str(text: &str) -> Result<Self> {
+        match text {
+            "square" => Ok(Self::Square),
+            "round" => Ok(Self::Round),
+            "few" => Ok(Self::Few),
+            _ => {
+                let must = "\"square\", \"round\" or \"few\"".into();
+                Err(Error::Argument { name: "corners", must, got: format!("{text:?}") })
+            }
+        }
+    }
+}
+
+impl Rim {
+    fn grown(self, grid: &Grid, pitch: Ratio, margin: Length) -> Result<Vec<Contour>> {
+        let corners = if self == Self::Round { Corners::Round } else { Corners::Square };
+        grown(grid, pitch, margin, corners)
+    }
+}
 
 /// Which card, and how it is cut and glued.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -21,7 +60,7 @@ pub struct Card {
     /// How far it stands out all round until it is trimmed.
     pub margin: Length,
     /// Its corners until then.
-    pub corners: Corners,
+    pub corners: Rim,
     /// A hole narrower than this stays closed until the card is trimmed.
     pub smallest_hole: Length,
     /// The side of the square of card that stays where cells meet only at a corner.
@@ -43,7 +82,7 @@ impl Default for Card {
     fn default() -> Self {
         Self {
             margin: Length::inches(1, 4),
-            corners: Corners::Square,
+            corners: Rim::Square,
             smallest_hole: Length::INCH,
             web: Length::inches(1, 4),
             sheet: (Length::inches(20, 1), Length::inches(30, 1)),
@@ -105,6 +144,8 @@ pub struct Backing {
     pub sheets: usize,
     /// Where these sheets meet.
     pub joints: Joints,
+    /// How much more card few cuts take than square corners, in square millimetres.
+    pub extra_mm2: f64,
 }
 
 impl Backing {
@@ -115,8 +156,15 @@ impl Backing {
     pub fn of_figure(grid: &Grid, fit: &Fit, card: Card) -> Result<Self> {
         let card = card.checked()?;
         let backed = grown(grid, fit.pitch, Length::ZERO, Corners::Square)?;
-        let all = grown(grid, fit.pitch, card.margin, card.corners)?;
-        let contours: Vec<Contour> = all.into_iter().filter(|contour| !card.closes(contour)).collect();
+        let mut contours = card.corners.grown(grid, fit.pitch, card.margin)?;
+        contours.retain(|contour| !card.closes(contour));
+        let mut extra_mm2 = 0.0;
+        if card.corners == Rim::Few {
+            let square_mm2 = enclosed_mm2(&contours);
+            contours = few::few(&contours);
+            contours.retain(|contour| !card.closes(contour));
+            extra_mm2 = enclosed_mm2(&contours) - square_mm2;
+        }
         let is_open = |hole: &&Contour| contours.iter().any(|other| other.hole && encloses(hole, other));
         let closed_holes = backed.iter().filter(|contour| contour.hole).filter(|hole| !is_open(hole)).count();
         let pitch = fit.pitch;
@@ -132,8 +180,11 @@ impl Backing {
             let width = pitch.times(column + 1).nearest() - corner.x;
             Area::new(corner, width, pitch.times(row + 1).nearest() - corner.y).inset(-card.margin)
         });
-        let (sheets, joints) = laid(&cells.collect::<Vec<_>>(), &card, fit);
-        Ok(Self { card, backed, contours, closed_holes, webs, parts: held(grid), sheets, joints })
+        let mut areas: Vec<Area> = cells.collect();
+        areas.extend(contours.iter().flat_map(along));
+        let (sheets, joints) = laid(&areas, &card, fit);
+        let parts = held(grid);
+        Ok(Self { card, backed, contours, closed_holes, webs, parts, sheets, joints, extra_mm2 })
     }
 
     /// Plans the card of boards that stay whole.
@@ -148,7 +199,17 @@ impl Backing {
         let larger = boards.inset(-card.margin);
         let (sheets, joints) = laid(&[larger], &card, fit);
         let (backed, contours) = (vec![rectangle(boards)], vec![rectangle(larger)]);
-        Ok(Self { card, backed, contours, closed_holes: 0, webs: Vec::new(), parts: 1, sheets, joints })
+        Ok(Self {
+            card,
+            backed,
+            contours,
+            closed_holes: 0,
+            webs: Vec::new(),
+            parts: 1,
+            sheets,
+            joints,
+            extra_mm2: 0.0,
+        })
     }
 
     /// Gives the area of the card as it is cut for gluing, in square millimetres.
@@ -159,6 +220,12 @@ impl Backing {
     /// Gives the length of its cuts, in millimetres.
     pub fn cut_mm(&self) -> f64 {
         self.contours.iter().map(Contour::mm).sum()
+    }
+
+    /// Counts the straight cuts that the card is cut out with; none when its corners are round.
+    pub fn straight_cuts(&self) -> Option<usize> {
+        let straight = self.card.corners != Rim::Round;
+        straight.then(|| self.contours.iter().map(|contour| contour.places.len()).sum())
     }
 
     /// Gives the length along which it is trimmed, in millimetres.
@@ -216,6 +283,20 @@ pub(super) fn extent<'a>(places: impl IntoIterator<Item = &'a Place>) -> Area {
         around = Some((low, high));
     }
     around.map_or_else(Area::default, |(low, high)| Area::new(low, high.x - low.x, high.y - low.y))
+}
+
+/// Gives what a line of the card passes, in areas of an inch at the most.
+fn along(contour: &Contour) -> Vec<Area> {
+    let next = contour.places.iter().cycle().skip(1);
+    let mut areas = Vec::new();
+    for (from, to) in contour.places.iter().zip(next) {
+        let (right, down) = (to.x - from.x, to.y - from.y);
+        let parts = right.abs().max(down.abs()).units() / Length::INCH.units() + 1;
+        let part = |length: Length, part: i64| Length::from_units(length.units() * part / parts);
+        let at = |number: i64| from.moved(part(right, number), part(down, number));
+        areas.extend((0..parts).map(|number| extent(&[at(number), at(number + 1)])));
+    }
+    areas
 }
 
 /// Tells whether a hole of the figure lies round a hole of the card (even-odd rule along a level ray).

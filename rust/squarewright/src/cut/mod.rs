@@ -18,6 +18,7 @@ mod convex;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod cut;
 mod estimate;
+mod few;
 mod joint;
 mod order;
 mod part;
@@ -25,7 +26,7 @@ mod setting;
 mod stroke;
 mod through;
 
-pub use backing::{Backing, Card, mirrored};
+pub use backing::{Backing, Card, Rim, mirrored};
 pub use cut::{Cut, CutPlan, Edge, Ends, Kind, PanelCuts, Pull, Remark, Totals};
 pub use estimate::Estimate;
 pub use joint::Joints;

@@ -42,6 +42,13 @@ pub struct Run {
     pub length: usize,
 }
 
+impl Run {
+    /// Gives where it ends when it starts at a corner.
+    pub fn end(self, start: Corner) -> Corner {
+        self.heading.leap(start, self.length)
+    }
+}
+
 /// A boundary between two labels, from node to node or closed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Arc {
@@ -110,7 +117,7 @@ impl Arc {
         let mut corners = vec![self.start];
         let mut at = self.start;
         for run in &self.runs {
-            at = run.heading.leap(at, run.length);
+            at = run.end(at);
             corners.push(at);
         }
         corners

@@ -36,17 +36,21 @@ pub fn colours_csv(plan: &Plan) -> String {
     table
 }
 
-/// Lists the marks of every panel: exact and rounded distances from the start edge in millimetres, and the
-/// rounded one as the ruler shows it.
+/// Lists the marks to make on every panel: exact and rounded distances from the start edge in millimetres, the
+/// rounded one as the ruler shows it, and the marks across between which its line is drawn.
 pub fn marks_csv(plan: &Plan) -> String {
     let mut table =
-        String::from("panel_across,panel_down,edges,mark,exact_mm,rounded_mm,rounded,error_mm\r\n");
+        String::from("panel_across,panel_down,edges,mark,exact_mm,rounded_mm,rounded,error_mm,from,to\r\n");
     let fit = plan.fit();
     let mm = |ratio: Ratio| format!("{:.5}", ratio.mm());
     for piece in &fit.pieces {
-        let edges = [("top and bottom", fit.column_marks(piece)), ("left and right", fit.row_marks(piece))];
-        for (edge, marks) in edges {
-            for mark in marks {
+        let lines = plan.lines(piece);
+        let edges = [
+            ("top and bottom", plan.column_marks(piece), lines.columns),
+            ("left and right", plan.row_marks(piece), lines.rows),
+        ];
+        for (edge, marks, lines) in edges {
+            for (mark, drawn) in marks.into_iter().zip(lines) {
                 let fields = [
                     (piece.across + 1).to_string(),
                     (piece.down + 1).to_string(),
@@ -56,6 +60,8 @@ pub fn marks_csv(plan: &Plan) -> String {
                     mm(mark.rounded.ratio()),
                     fit.ruler.text(mark.rounded),
                     mm(mark.error),
+                    drawn.from.to_string(),
+                    drawn.to.to_string(),
                 ];
                 table.push_str(&line(&fields));
             }

@@ -153,8 +153,7 @@ impl Plan {
     fn work(&self, step: Step) -> Vec<(Rate, f64)> {
         let fit = self.fit();
         let count = |number: usize| number as f64;
-        let marks = fit.pieces.iter().map(|piece| piece.columns.len() + piece.rows.len() + 2);
-        let inner = fit.pieces.iter().map(|piece| piece.columns.len() + piece.rows.len() - 2);
+        let outer = fit.pieces.len() * 4;
         match step {
             Step::Gather => vec![(Rate::Gather, 1.0)],
             Step::CheckPrint | Step::MeasureBoard | Step::ChooseStart => vec![(Rate::Prepare, 1.0)],
@@ -162,9 +161,9 @@ impl Plan {
                 let primer = self.amounts().primer;
                 vec![(Rate::Coat, hundreds(primer.area) * f64::from(primer.coats))]
             }
-            Step::MarkAllRound => vec![(Rate::Mark, count(marks.sum::<usize>() * 2))],
-            Step::InnerLines => vec![(Rate::Line, count(inner.sum::<usize>()))],
-            Step::OuterLines => vec![(Rate::Line, count(fit.pieces.len() * 4))],
+            Step::MarkAllRound => vec![(Rate::Mark, count(self.marked().marks))],
+            Step::InnerLines => vec![(Rate::Line, count(self.marked().lines - outer))],
+            Step::OuterLines => vec![(Rate::Line, count(outer))],
             Step::TraceOutline => vec![(Rate::Trace, self.metres(self.outline().silhouette()))],
             Step::TraceBorders => vec![(Rate::Trace, self.metres(self.outline().inner_lines()))],
             Step::CheckTracing => vec![(Rate::Check, count(fit.rows))],

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::plan::{Door, Plan, Source};
-use super::{Edge, Hanging, Hours, Making, Mixes, Mounting, Painting, Stage, Step, Timing};
+use super::{Edge, Hanging, Hours, Making, Marked, Mixes, Mounting, Painting, Stage, Step, Timing};
 use crate::cut::{Backing, CutPlan, Cutting, Estimate};
 use crate::fault::{Error, Result, Unwatched};
 use crate::grid::{Grid, Tally};
@@ -25,6 +25,7 @@ impl Plan {
             making: *self.making(),
             grid: self.grid().clone(),
             fit: self.fit().clone(),
+            marked: self.marked(),
             colours: self.tally().to_vec(),
             mixes: self.mixes().clone(),
             cuts: self.cuts().cloned(),
@@ -91,6 +92,7 @@ struct Written {
     making: Making,
     grid: Grid,
     fit: Fit,
+    marked: Marked,
     colours: Vec<Tally>,
     mixes: Mixes,
     cuts: Option<CutPlan>,

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
+use crate::outline::Marking;
 use crate::panel::Hand;
 
 /// How a figure ends.
@@ -30,6 +31,16 @@ pub enum Paints {
     FromTheBottle,
 }
 
+/// What the sheets for transferring the outline show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Transfer {
+    /// The outline, to trace or to rub through.
+    Outline,
+    /// The outline with dots along it, to prick and pounce.
+    Dots,
+}
+
 /// The choices that decide which steps and sheets a plan has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Making {
@@ -44,6 +55,12 @@ pub struct Making {
     /// The hand that holds brush and knife.
     #[serde(default)]
     pub hand: Hand,
+    /// Which lines of the grid are marked and drawn.
+    #[serde(default)]
+    pub marking: Marking,
+    /// What the sheets for transferring the outline show; none when there are none, as edge strips or marks do.
+    #[serde(default)]
+    pub transfer: Option<Transfer>,
     /// The colour of the raw board, if cells of that colour are left unpainted.
     pub raw: Option<Rgb>,
     /// The colour of the bare cells of a whole square, if it is decided.
@@ -58,6 +75,8 @@ impl Default for Making {
             edges: true,
             paints: Paints::Mixed,
             hand: Hand::Right,
+            marking: Marking::All,
+            transfer: None,
             raw: None,
             ground: None,
         }
@@ -79,6 +98,15 @@ impl FromStr for Paints {
     /// Reads `mixed` or `from the bottle`.
     fn from_str(text: &str) -> Result<Self> {
         choose("paints", text, [("mixed", Self::Mixed), ("from the bottle", Self::FromTheBottle)])
+    }
+}
+
+impl FromStr for Transfer {
+    type Err = Error;
+
+    /// Reads `outline` or `dots`.
+    fn from_str(text: &str) -> Result<Self> {
+        choose("transfer", text, [("outline", Self::Outline), ("dots", Self::Dots)])
     }
 }
 

@@ -4,6 +4,7 @@ mod hanging;
 mod hours;
 mod json;
 mod making;
+mod marked;
 mod mixes;
 mod mounting;
 mod painting;
@@ -14,7 +15,8 @@ mod step;
 
 pub use hanging::{Frame, Hanging};
 pub use hours::{Hours, Minutes, Timed, Timing};
-pub use making::{Ending, Making, Paints};
+pub use making::{Ending, Making, Paints, Transfer};
+pub use marked::Marked;
 pub use mixes::{Bought, Mixes};
 pub use mounting::{Edge, Mounting};
 pub use painting::Painting;

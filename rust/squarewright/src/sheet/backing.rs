@@ -1,35 +1,42 @@
-//! The card at true size as seen from behind, for tracing on its back.
+//! The card at true size: from behind, for tracing on its back, and from the front where sheets for transferring
+//! are asked for.
 
 use super::cutting_plan::dashes;
 use super::draw::{Draw, Line, Path};
+use super::face::{Face, sign};
 use super::page::{HAIR, INK, Leaf, QUIET, WASH};
 use super::press::Press;
 use super::text::CODE;
 use super::tiled::Tiled;
 use super::words::kept;
-use crate::cut::{Backing, mirrored};
+use crate::cut::Backing;
 use crate::length::{Area, Length, Place};
 use crate::outline::Contour;
 use crate::plan::{Ending, Plan};
 
 /// The arm of the cross of a fixing.
 const ARM: Length = Length::from_units(Length::PT.units() * 7);
-/// The sign that tells front from back: F, in steps of its height from its foot, seen from the front.
-const SIGN: [[(i64, i64); 2]; 3] = [[(0, 0), (0, 5)], [(0, 5), (3, 5)], [(0, 3), (2, 3)]];
-/// One of those steps.
+/// A step of the sign that tells front from back.
 const STEP: Length = Length::from_units(Length::PT.units() * 7);
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     // The card of a whole square is a rectangle: its sides say all.
     let shaped = plan.making().ending == Ending::CutOut;
     let Some(backing) = plan.backing().filter(|_| shaped) else { return Vec::new() };
+    let front = plan.making().transfer.map(|_| Face::Front);
+    let faces = std::iter::once(Face::Back).chain(front);
+    faces.flat_map(|face| pages(press, plan, backing, face)).collect()
+}
+
+fn pages(press: &Press, plan: &Plan, backing: &Backing, face: Face) -> Vec<Leaf> {
     let fit = plan.fit();
-    let width = fit.width().nearest();
-    let behind = Backing { contours: mirrored(&backing.contours, width), ..backing.clone() };
-    let extent = behind.extent();
+    let extent = backing.extent();
     let draw = |corner: Place, window: Area| {
-        let moved = |place: Place| corner.moved(place.x - extent.left(), place.y - extent.top());
-        drawing(press, plan, backing, &|place| moved(Place::new(width - place.x, place.y)), window)
+        let seen = |place: Place| {
+            let at = face.turned(place.moved(-extent.left(), -extent.top()), extent.width);
+            corner.moved(at.x, at.y)
+        };
+        drawing(press, plan, backing, (face, &seen), window)
     };
     let count = |length: Length| {
         let whole = length.ratio().holds(fit.pitch);
@@ -41,7 +48,8 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     note.extend((!backing.joints.is_empty()).then(|| press.say("backing.joints").to_owned()));
     let tiled = Tiled {
         title: press.say("backing.title"),
-        stamp: press.say("backing.back").to_owned(),
+        face,
+        stamp: press.say(if face == Face::Back { "backing.back" } else { "backing.front" }).to_owned(),
         note: note.join(" "),
         first: None,
         cells: (count(extent.width), count(extent.height)),
@@ -51,37 +59,37 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     tiled.leaves(press)
 }
 
-/// Draws card, figure, webs, fixings and sign, all seen from behind.
+/// Draws card, figure, webs and sign as a face shows them, and on the back the fixings.
 fn drawing(
     press: &Press,
     plan: &Plan,
     backing: &Backing,
-    behind: &dyn Fn(Place) -> Place,
+    (face, seen): (Face, &dyn Fn(Place) -> Place),
     window: Area,
 ) -> Vec<Draw> {
     let mut draws = Vec::new();
     for web in &backing.webs {
-        let right = behind(web.corner);
-        let area = Area::new(right.moved(-web.width, Length::ZERO), web.width, web.height);
+        let (one, other) = (seen(web.corner), seen(web.corner.moved(web.width, Length::ZERO)));
+        let area = Area::new(Place::new(one.x.min(other.x), one.y), web.width, web.height);
         if let Some(area) = super::figure::within(area, window) {
             draws.extend([Draw::block(area, WASH), Draw::frame(area, HAIR, INK)]);
         }
     }
-    let figure = path(&backing.backed, behind, window);
+    let figure = path(&backing.backed, seen, window);
     draws.push(Draw::stroke(figure, Length::tenths_pt(6), QUIET));
-    draws.push(Draw::stroke(path(&backing.contours, behind, window), Length::tenths_pt(14), INK));
-    draws.extend(joints(backing, behind, press.say("backing.joint"), window));
+    draws.push(Draw::stroke(path(&backing.contours, seen, window), Length::tenths_pt(14), INK));
+    draws.extend(joints(backing, seen, press.say("backing.joint"), window));
     let hanging = plan.hanging();
-    let mut sign = Vec::new();
-    for [from, to] in SIGN {
-        let at = |(x, y): (i64, i64)| behind(hanging.balance.moved(STEP * (x - 1), STEP * (2 - y)));
-        sign.extend(clipped(at(from), at(to), window).map(line));
+    let at = |(x, y): (i64, i64)| seen(hanging.balance.moved(STEP * (x - 1), STEP * (2 - y)));
+    let sign = sign().filter_map(|[from, to]| clipped(at(from), at(to), window).map(line));
+    draws.push(Draw::stroke(Path(sign.collect()), Length::PT * 2, QUIET));
+    if face == Face::Front {
+        return draws;
     }
-    draws.push(Draw::stroke(Path(sign), Length::PT * 2, QUIET));
     let pair = hanging.pair.into_iter().flat_map(|(left, right)| [left, right]);
     let spots = hanging.hook.into_iter().map(|at| (at, "backing.hook"));
     for (at, key) in spots.chain(pair.map(|at| (at, "backing.fixing"))) {
-        draws.extend(fixing(behind(at), press.say(key), window));
+        draws.extend(fixing(seen(at), press.say(key), window));
     }
     draws
 }
@@ -113,12 +121,12 @@ fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {
     vec![Draw::stroke(Path(lines), Length::PT, INK), Draw::Text(words)]
 }
 
-fn path(contours: &[Contour], behind: &dyn Fn(Place) -> Place, window: Area) -> Path {
+fn path(contours: &[Contour], seen: &dyn Fn(Place) -> Place, window: Area) -> Path {
     let sides = contours.iter().flat_map(|contour| {
         let next = contour.places.iter().cycle().skip(1);
         contour.places.iter().zip(next)
     });
-    let inside = sides.filter_map(|(&from, &to)| clipped(behind(from), behind(to), window));
+    let inside = sides.filter_map(|(&from, &to)| clipped(seen(from), seen(to), window));
     Path(inside.map(line).collect())
 }
 

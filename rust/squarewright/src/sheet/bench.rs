@@ -4,6 +4,7 @@ use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::words::kept;
 use crate::length::Length;
+use crate::outline::Marking;
 use crate::plan::{Ending, Plan, Step};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
@@ -22,15 +23,17 @@ fn first_hour(flow: &mut Flow<'_>, plan: &Plan) {
     let ruler = plan.fit().ruler;
     for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
         let words = press.fill(
-            step_key(step),
+            step_key(step, plan.making().marking),
             &[("width", &kept(&ruler.text(panel.width()))), ("height", &kept(&ruler.text(panel.height())))],
         );
         flow.item(&format!("{}.", number + 1), &words);
     }
 }
 
-fn step_key(step: Step) -> &'static str {
+fn step_key(step: Step, marking: Marking) -> &'static str {
     match step {
+        Step::MarkAllRound if marking == Marking::Sparse => "hour.mark-sparse",
+        Step::InnerLines if marking == Marking::Sparse => "hour.inner-sparse",
         Step::CheckPrint => "hour.check-print",
         Step::MeasureBoard => "hour.measure",
         Step::ChooseStart => "hour.start",

@@ -6,7 +6,7 @@ use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::press::Press;
 use super::{
     backing, bench, buying, chart, colours, cover, cutting, gluing, hanging, labels, marks, mixing, painting,
-    spots, steps, strips, swatches, template,
+    spots, steps, strips, swatches, template, transfer,
 };
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
@@ -23,7 +23,7 @@ struct Kind {
 }
 
 /// All kinds in the order of the work.
-const KINDS: [Kind; 18] = [
+const KINDS: [Kind; 19] = [
     Kind { name: "cover", leaves: cover::leaves },
     Kind { name: "steps", leaves: steps::leaves },
     Kind { name: "bench", leaves: bench::leaves },
@@ -38,6 +38,7 @@ const KINDS: [Kind; 18] = [
     Kind { name: "painting", leaves: painting::leaves },
     Kind { name: "labels", leaves: labels::leaves },
     Kind { name: "template", leaves: template::leaves },
+    Kind { name: "transfer", leaves: transfer::leaves },
     Kind { name: "cutting", leaves: cutting::leaves },
     Kind { name: "gluing", leaves: gluing::leaves },
     Kind { name: "card", leaves: backing::leaves },

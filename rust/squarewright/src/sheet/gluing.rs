@@ -3,7 +3,7 @@
 use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::words::kept;
-use crate::cut::{Backing, Estimate, Joints};
+use crate::cut::{Backing, Estimate, Joints, Rim};
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Rate};
 
@@ -78,6 +78,11 @@ fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
     flow.paragraph(
         &press.fill("gluing.card", &[("count", &backing.sheets), ("sheet", &sheet), ("cut", &cut)]),
     );
+    if backing.card.corners == Rim::Few {
+        let cuts = backing.straight_cuts().unwrap_or_default();
+        let more = backing.extra_mm2 / (backing.mm2() - backing.extra_mm2) * 100.0;
+        flow.paragraph(&press.fill("gluing.few", &[("cuts", &cuts), ("more", &format!("{more:.0}"))]));
+    }
     let Estimate { low, likely, high } = backing.glue_ml();
     let spread = backing.card.glue;
     let whole = |number: f64| format!("{number:.0}");

@@ -2,17 +2,23 @@
 
 use super::page::{Flow, Leaf};
 use super::press::Press;
+use super::steps::span;
 use super::table::{Column, Entry, stacks};
 use super::words::kept;
 use crate::length::{Length, Ratio, Ruler};
+use crate::outline::{GridLine, Marking};
 use crate::panel::{Mark, Piece};
-use crate::plan::Plan;
+use crate::plan::{Marked, Plan};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let fit = plan.fit();
     let mut flow = Flow::new(press, press.say("marks.title"));
     flow.heading(press.say("marks.title"));
     flow.paragraph(press.say("marks.how"));
+    let sparse = plan.making().marking == Marking::Sparse;
+    if sparse {
+        saving(&mut flow, plan);
+    }
     scale_ruler(&mut flow, plan);
     for piece in &fit.pieces {
         if fit.pieces.len() > 1 {
@@ -25,16 +31,17 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
                 );
             }
         }
+        let lines = plan.lines(piece);
         let edges = [
-            ("marks.columns", fit.column_marks(piece), piece.left),
-            ("marks.rows", fit.row_marks(piece), piece.top),
+            ("marks.columns", plan.column_marks(piece), lines.columns, piece.left),
+            ("marks.rows", plan.row_marks(piece), lines.rows, piece.top),
         ];
-        for (key, marks, start) in edges {
+        for (key, marks, lines, start) in edges {
             let start = kept(&fit.ruler.near(start));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
             flow.paragraph(&press.fill(key, &[("start", &start), ("count", &marks.len())]));
-            table(&mut flow, fit.ruler, &marks);
+            table(&mut flow, fit.ruler, &marks, sparse.then_some(&lines));
         }
     }
     flow.leaves()
@@ -57,7 +64,32 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
     )
 }
 
-fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
+/// Says what sparse marking saves.
+fn saving(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
+    let Marked { lines, lines_saved, saved_mm, saved, .. } = plan.marked();
+    let length = kept(&plan.fit().ruler.near(Length::MM * whole(saved_mm)));
+    flow.paragraph(&press.fill(
+        "marks.sparse",
+        &[
+            ("lines", &lines),
+            ("all", &(lines + lines_saved)),
+            ("length", &length),
+            ("minutes", &span(press, saved)),
+        ],
+    ));
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the lines of a wall are far shorter than the longest length"
+)]
+fn whole(mm: f64) -> i64 {
+    libm::round(mm) as i64
+}
+
+/// Sets the marks, and with sparse marking how far to draw the line of each.
+fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark], lines: Option<&Vec<GridLine>>) {
     let press = flow.press();
     let worst = marks.iter().map(|mark| mark.error.abs()).max();
     let worst = worst.filter(|worst| worst.is_positive());
@@ -65,18 +97,16 @@ fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
     let mut columns =
         vec![Column::right(press.say("marks.index"), 36), Column::right(press.say("marks.position"), 76)];
     columns.extend(worst.map(|_| Column::right(press.say("marks.error"), 56)));
-    let rows: Vec<Vec<Entry>> = marks
-        .iter()
-        .map(|mark| {
-            let strong = mark.index % 5 == 0;
-            let entry = |text: String| if strong { Entry::Strong(text) } else { Entry::Words(text) };
-            vec![
-                entry(mark.index.to_string()),
-                entry(ruler.text(mark.rounded)),
-                Entry::Words(signed(ruler, mark.error)),
-            ]
-        })
-        .collect();
+    columns.extend(lines.map(|_| Column::right(press.say("marks.draw"), 64)));
+    let row = |place: usize, mark: &Mark| {
+        let strong = mark.index.is_multiple_of(5);
+        let entry = |text: String| if strong { Entry::Strong(text) } else { Entry::Words(text) };
+        let mut row = vec![entry(mark.index.to_string()), entry(ruler.text(mark.rounded))];
+        row.extend(worst.map(|_| Entry::Words(signed(ruler, mark.error))));
+        row.extend(lines.map(|lines| entry(format!("{} – {}", lines[place].from, lines[place].to))));
+        row
+    };
+    let rows: Vec<Vec<Entry>> = marks.iter().enumerate().map(|(place, mark)| row(place, mark)).collect();
     stacks(flow, &columns, Length::PT * 15, &rows);
     if let Some(worst) = worst {
         flow.note(&press.fill("marks.worst", &[("worst", &kept(&ruler.text(worst)))]));

@@ -12,6 +12,7 @@ mod cutting;
 mod cutting_plan;
 mod draw;
 mod drawing;
+mod face;
 mod figure;
 mod gluing;
 mod hanging;
@@ -37,6 +38,7 @@ mod text;
 mod tile;
 mod tiled;
 mod told;
+mod transfer;
 mod words;
 
 pub use book::{Pages, book, preview};

@@ -8,6 +8,7 @@ use super::press::Press;
 use super::text::{CODE_BOLD, Style};
 
 use crate::length::{Area, Length, Place};
+use crate::outline::Marking;
 use crate::panel::{Mark, Piece};
 use crate::plan::Plan;
 
@@ -62,7 +63,11 @@ impl<'a> Sheet<'a> {
     fn leaf(&mut self) {
         let press = self.press;
         let mut leaf = Leaf::true_size(press.say("strips.title"));
-        let words = [panel_name(press, self.plan, self.piece), press.say("strips.how").to_owned()].join(". ");
+        let mut words =
+            [panel_name(press, self.plan, self.piece), press.say("strips.how").to_owned()].join(". ");
+        if self.plan.making().marking == Marking::Sparse {
+            words = format!("{words} {}", press.say("strips.sparse"));
+        }
         let mut y = self.area.top();
         for line in press.set(Style::Table).wrap(&words, self.area.width) {
             y += press.set(Style::Table).leading();
@@ -80,11 +85,14 @@ impl<'a> Sheet<'a> {
 
     fn side(&mut self, side: Side) {
         let fit = self.plan.fit();
-        let (span, marks) = if side.level {
-            (fit.panel.width(), fit.column_marks(self.piece))
+        let lines = self.plan.lines(self.piece);
+        let (span, marks, lines) = if side.level {
+            (fit.panel.width(), fit.column_marks(self.piece), lines.columns)
         } else {
-            (fit.panel.height(), fit.row_marks(self.piece))
+            (fit.panel.height(), fit.row_marks(self.piece), lines.rows)
         };
+        let is_kept = |mark: &Mark| lines.iter().any(|line| line.index == mark.index);
+        let marks: Vec<(Mark, bool)> = marks.into_iter().map(|mark| (mark, is_kept(&mark))).collect();
         let parts = (span.units() - 1) / self.area.width.units() + 1;
         let cut = |part: i64| Length::from_units(span.units() * part / parts);
         for part in 0..parts {
@@ -137,11 +145,11 @@ impl Strip {
         Draw::Text(style.centred(Place::new(x, y), words, INK))
     }
 
-    fn draws(&self, press: &Press, marks: &[Mark], label: &str, span: &str) -> Vec<Draw> {
+    fn draws(&self, press: &Press, marks: &[(Mark, bool)], label: &str, span: &str) -> Vec<Draw> {
         let (short, mid, long) = (Length::PT * 14, Length::PT * 20, Length::PT * 27);
         let mut draws =
             vec![Draw::line(self.at(self.from, Length::ZERO), self.at(self.to, Length::ZERO), HAIR, QUIET)];
-        for mark in marks {
+        for &(mark, kept) in marks {
             let along = mark.position.nearest();
             if along < self.from || along > self.to {
                 continue;
@@ -149,7 +157,9 @@ impl Strip {
             let (depth, width) = match mark.index {
                 index if index % 10 == 0 => (long, Length::PT),
                 index if index % 5 == 0 => (mid, Length::PT),
-                _ => (short, Length::from_units(Length::PT.units() / 2)),
+                _ if kept => (short, Length::from_units(Length::PT.units() / 2)),
+                // No mark to make: it is there to count by.
+                _ => (Length::PT * 5, HAIR),
             };
             draws.push(self.tick(along, depth, width));
             if mark.index % 5 == 0 {

@@ -1,6 +1,7 @@
 //! The full-size template, page by page.
 
 use super::draw::Draw;
+use super::face::Face;
 use super::figure::{Lattice, template_lines};
 use super::marks::panel_name;
 use super::page::Leaf;
@@ -28,7 +29,8 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     note.extend(seams::beside(press, plan.fit(), piece));
     let tiled = Tiled {
         title: press.say("template.title"),
-        stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
+        face: Face::Front,
+        stamp: panel_name(press, plan, piece),
         note: note.join(" "),
         first: Some((piece.columns.start, piece.rows.start)),
         cells: (piece.columns.len(), piece.rows.len()),

@@ -2,6 +2,7 @@
 
 use super::bars;
 use super::draw::Draw;
+use super::face::Face;
 use super::figure::within;
 use super::page::{HAIR, INK, Leaf, QUIET, WASH, body};
 use super::press::Press;
@@ -13,7 +14,7 @@ use crate::length::{Area, Length, Place, Ratio};
 /// The least room for stamp, words and page map.
 const TOP: Length = Length::inches(3, 5);
 /// Room for the page map, as far as words keep clear of it.
-const MAP: Length = Length::from_units(Length::PT.units() * 96);
+const MAP: Length = Length::from_units(Length::PT.units() * 72);
 /// Room for the arms of the registration marks round the drawing.
 const ARM: Length = Length::inches(1, 8);
 
@@ -21,7 +22,9 @@ const ARM: Length = Length::inches(1, 8);
 pub(super) struct Tiled<'a> {
     /// The title of the pages.
     pub(super) title: &'a str,
-    /// What stands at their head.
+    /// From which side they show it.
+    pub(super) face: Face,
+    /// What stands beside the stamp for that.
     pub(super) stamp: String,
     /// What stands below it.
     pub(super) note: String,
@@ -125,14 +128,19 @@ impl<'a> Pages<'a> {
 
     fn surround(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
         let (press, corner) = (self.press, self.area.corner);
+        let (stamp, wide) = self.what.face.stamp(press, corner);
+        draws.extend(stamp);
         let small = self.map((i, j), draws);
-        let room = self.area.width - small - Length::PT * 12;
-        let (stamp, words) = (press.set(Style::TableHead), press.set(Style::Table));
-        let mut at = corner.moved(Length::ZERO, stamp.size + Length::PT * 2);
-        draws.push(Draw::Text(stamp.at(at, stamp.shortened(&self.what.stamp, room), INK)));
-        for line in words.wrap(&format!("{} {}", self.said((i, j)), self.what.note), room) {
-            at = at.moved(Length::ZERO, words.leading());
-            draws.push(Draw::Text(words.at(at, line, INK)));
+        let room = self.area.width - wide - small - Length::PT * 8;
+        let (strong, plain) = (press.set(Style::TableHead), press.set(Style::Table));
+        let mut at = corner.moved(wide, plain.size);
+        for line in strong.wrap(&self.what.stamp, room) {
+            draws.push(Draw::Text(strong.at(at, line, INK)));
+            at = at.moved(Length::ZERO, strong.leading());
+        }
+        for line in plain.wrap(&format!("{} {}", self.said((i, j)), self.what.note), room) {
+            draws.push(Draw::Text(plain.at(at, line, INK)));
+            at = at.moved(Length::ZERO, plain.leading());
         }
         let side = corner.moved(Length::ZERO, self.top);
         draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - self.top)));
@@ -185,7 +193,7 @@ impl<'a> Pages<'a> {
 fn words_height(press: &Press, what: &Tiled<'_>, width: Length) -> Length {
     let most = |key, names: &[&str]| {
         let values: Vec<(&str, &dyn std::fmt::Display)> =
-            names.iter().map(|&name| (name, &888 as &dyn std::fmt::Display)).collect();
+            names.iter().map(|&name| (name, &88 as &dyn std::fmt::Display)).collect();
         press.fill(key, &values)
     };
     let words = [
@@ -195,9 +203,11 @@ fn words_height(press: &Press, what: &Tiled<'_>, width: Length) -> Length {
         most("tiled.from", &["column", "row"]),
         what.note.clone(),
     ];
-    let style = press.set(Style::Table);
-    let lines = style.wrap(&words.join(", "), width - MAP).len();
-    style.leading() * i64::try_from(lines + 1).unwrap_or(3) + Length::PT * 4
+    let (_, wide) = what.face.stamp(press, Place::default());
+    let room = width - wide - MAP;
+    let (strong, plain) = (press.set(Style::TableHead), press.set(Style::Table));
+    let lines = strong.wrap(&what.stamp, room).len() + plain.wrap(&words.join(", "), room).len();
+    plain.size + plain.leading() * i64::try_from(lines - 1).unwrap_or(2) + Length::PT * 4
 }
 
 /// Gives the starts and ends of all spans, ascending, each once.

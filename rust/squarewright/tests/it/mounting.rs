@@ -1,9 +1,9 @@
 //! Card, weight, edges, steps and hours of a plan.
 
-use squarewright::cut::{Card, mirrored};
+use squarewright::cut::{Card, Rim, mirrored};
 use squarewright::grid::Grid;
 use squarewright::length::{Length, Place};
-use squarewright::outline::{Corners, Point, enclosed_mm2, pair};
+use squarewright::outline::{Point, enclosed_mm2, pair};
 use squarewright::palette::Palette;
 use squarewright::panel::{Fitting, Panel, Size};
 use squarewright::plan::{
@@ -71,7 +71,7 @@ fn the_card_encloses_what_it_backs_and_round_corners_take_less() {
     for rows in [&["#.", "##"][..], &RING, &["#.#", "#.#", "###"], &["#.", ".#"]] {
         let plan = planned(rows, Making::default());
         let square = plan.backing().unwrap().clone();
-        let round = carded(plan, Card { corners: Corners::Round, ..Card::default() });
+        let round = carded(plan, Card { corners: Rim::Round, ..Card::default() });
         let round = round.backing().unwrap();
         assert!(enclosed_mm2(&square.backed) < round.mm2() && round.mm2() < square.mm2());
         assert!((square.glued_mm2() - enclosed_mm2(&square.backed)).abs() < 1e-9);

@@ -2,8 +2,12 @@
 
 use squarewright::colour::Rgb;
 use squarewright::grid::Grid;
-use squarewright::outline::{corner_joints, islands, trace, trace_labels};
+use squarewright::length::{Length, Ratio};
+use squarewright::outline::{
+    Corner, GridLine, GridLines, Heading, Marking, corner_joints, islands, trace, trace_labels, walk,
+};
 use squarewright::palette::Palette;
+use squarewright::panel::Piece;
 
 /// Nodes, arcs and cracks of small labellings (common practice: drawn and counted).
 #[test]
@@ -65,7 +69,7 @@ fn faces_follow_from_nodes_and_arcs() {
     }
     for (rows, columns, labels, known) in cases {
         let outline = trace_labels(rows, columns, &labels);
-        let corner = |at: &squarewright::outline::Corner| at.row * (columns + 1) + at.column;
+        let corner = |at: &Corner| at.row * (columns + 1) + at.column;
         let ends: Vec<(usize, usize)> = outline
             .arcs
             .iter()
@@ -140,4 +144,30 @@ fn a_checkerboard_has_a_joint_at_every_inner_corner() {
         .collect();
     let board = figure(&rows.iter().map(String::as_str).collect::<Vec<_>>());
     assert_eq!((corner_joints(&board).len(), islands(&board).len()), (49, 32));
+}
+
+/// Lines and runs of an L of three cells, drawn by hand (common practice).
+#[test]
+fn an_l_needs_its_own_lines_and_is_walked_with_the_clock() {
+    let labels: Vec<u16> = (0..49).map(|place| u16::from([8, 15, 16].contains(&place))).collect();
+    let outline = trace_labels(7, 7, &labels);
+    let zero = Ratio::from(Length::ZERO);
+    let piece = Piece { across: 0, down: 0, columns: 0..7, rows: 0..7, left: zero, top: zero };
+    let GridLines { columns, rows } = GridLines::of(&outline, &piece, Marking::Sparse);
+    let said = |lines: &[GridLine]| -> Vec<[usize; 3]> {
+        lines.iter().map(|line| [line.index, line.from, line.to]).collect()
+    };
+    assert_eq!(said(&columns), [[0, 0, 7], [1, 1, 3], [2, 1, 2], [3, 2, 3], [5, 0, 7], [7, 0, 7]]);
+    assert_eq!(said(&rows), [[0, 0, 7], [1, 1, 2], [2, 2, 3], [3, 1, 3], [5, 0, 7], [7, 0, 7]]);
+    let all = GridLines::of(&outline, &piece, Marking::All);
+    assert_eq!((all.count(), all.cells()), (16, 112));
+    let words = |mirrored| -> Vec<(Heading, usize)> {
+        let walks = walk(&outline, mirrored);
+        assert_eq!(walks.len(), 1);
+        walks[0].runs.iter().map(|run| (run.heading, run.length)).collect()
+    };
+    let (east, south, west, north) = (Heading::East, Heading::South, Heading::West, Heading::North);
+    assert_eq!(words(None), [(east, 1), (south, 1), (east, 1), (south, 1), (west, 2), (north, 2)]);
+    assert_eq!(words(Some(7)), [(east, 1), (south, 2), (west, 2), (north, 1), (east, 1), (north, 1)]);
+    assert_eq!(walk(&outline, Some(7))[0].start, Corner { row: 1, column: 5 });
 }
