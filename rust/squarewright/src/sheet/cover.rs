@@ -1,12 +1,11 @@
 //! The cover: what the figure will look like, the facts, the road from here to the wall.
 
 use super::draw::Draw;
-use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
 use super::text::Style;
 
-use crate::length::{Area, Length, Place, Ratio};
+use crate::length::{Area, Length, Place};
 use crate::plan::{Ending, Plan, Warning};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
@@ -14,7 +13,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.lines(Style::Title, plan.name(), Length::ZERO, INK);
     flow.skip(Length::PT * 6);
     picture(&mut flow, plan);
-    facts(&mut flow, plan);
+    fact_lines(&mut flow, plan);
     flow.skip(Length::PT * 8);
     flow.lines(Style::Heading, press.say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
@@ -29,24 +28,32 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 }
 
 fn picture(flow: &mut Flow<'_>, plan: &Plan) {
-    let grid = plan.grid();
     // Warnings belong on the same page.
     let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
-    let across = room.width.ratio().over(grid.columns());
-    let pitch: Ratio = across.min(room.height.ratio().over(grid.rows()));
-    let width = pitch.times(grid.columns()).nearest();
-    let lattice = Lattice { origin: room.corner.moved((room.width - width).half(), Length::ZERO), pitch };
-    for draw in fills(grid, lattice, room, Some) {
-        flow.draw(draw);
-    }
-    let path = boundaries(plan.outline().silhouette(), lattice, room);
-    flow.draw(Draw::stroke(path, HAIR, QUIET));
-    flow.skip(pitch.times(grid.rows()).nearest() + Length::PT * 12);
+    let (draws, height) = super::figure::picture(plan, room);
+    draws.into_iter().for_each(|draw| flow.draw(draw));
+    flow.skip(height + Length::PT * 12);
 }
 
-fn facts(flow: &mut Flow<'_>, plan: &Plan) {
+fn fact_lines(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
+    let label = Length::PT * 110;
+    for (key, value) in facts(press, plan) {
+        let base = flow.y() + press.set(Style::Table).size;
+        let left = flow.area().left();
+        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
+        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
+        flow.skip(press.set(Style::Table).leading() + Length::PT);
+    }
+    let y = flow.y() + Length::PT * 3;
+    let (left, right) = (flow.area().left(), flow.area().right());
+    flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
+    flow.skip(Length::PT * 4);
+}
+
+/// Lists what there is to know at a glance: keys and values.
+pub(super) fn facts(press: &Press, plan: &Plan) -> Vec<(&'static str, String)> {
     let (fit, grid) = (plan.fit(), plan.grid());
     let ruler = fit.ruler;
     let panels = fit.pieces.len();
@@ -73,18 +80,7 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
-    let label = Length::PT * 110;
-    for (key, value) in rows {
-        let base = flow.y() + press.set(Style::Table).size;
-        let left = flow.area().left();
-        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
-        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
-        flow.skip(press.set(Style::Table).leading() + Length::PT);
-    }
-    let y = flow.y() + Length::PT * 3;
-    let (left, right) = (flow.area().left(), flow.area().right());
-    flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
-    flow.skip(Length::PT * 4);
+    rows
 }
 
 fn ending(press: &Press, plan: &Plan) -> String {

@@ -1,7 +1,9 @@
 //! Tables that repeat their head on each page, in one or several columns of rows.
 
+use super::colours::pale;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
+use super::symbol::Symbol;
 use super::text::{Style, Type};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
@@ -30,6 +32,8 @@ pub(super) enum Entry {
     Words(String),
     Strong(String),
     Swatch(Rgb),
+    /// A cell with its symbol.
+    Sign(Symbol, Rgb),
     Box,
 }
 
@@ -121,6 +125,13 @@ fn set_row(
                 let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
                 flow.draw(Draw::block(clear, *rgb));
                 flow.draw(Draw::frame(clear, HAIR, QUIET));
+            }
+            Entry::Sign(symbol, colour) => {
+                let cell = Area::new(inside.corner, inside.height, inside.height);
+                let rgb = pale(*colour);
+                flow.draw(Draw::block(cell, rgb));
+                flow.draw(Draw::Fill { path: symbol.path(cell), rgb: rgb.ink().rgb() });
+                flow.draw(Draw::frame(cell, HAIR, QUIET));
             }
             Entry::Box => {
                 // A dab is judged on white, not on the wash of its row.

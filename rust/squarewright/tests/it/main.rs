@@ -12,4 +12,5 @@ mod panel;
 mod picture;
 mod pixelate;
 mod rooms;
+mod symbol;
 mod weak;
