@@ -3,7 +3,6 @@
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, RULE};
 use super::press::Press;
-use super::symbol::symbols;
 use super::table::{Column, Entry, stacks};
 use super::text::{Style, Type};
 use super::words::kept;
@@ -38,7 +37,6 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mut flow = Flow::new(press, press.say("counting.title"));
     flow.heading(press.say("counting.title"));
     flow.paragraph(&press.fill("counting.how", &[("columns", &plan.grid().columns())]));
-    let style = press.set(Style::Table);
     let width = Length::from_units((flow.area().width - GAP).units() / COLUMNS);
     let rows: Vec<Row> = (0..plan.grid().rows()).map(|row| counted(press, plan, row, width)).collect();
     let mut rest = &rows[..];
@@ -124,15 +122,17 @@ fn totals(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let grid = plan.grid();
     let columns = [
-        Column::left("", 20),
+        Column::left("", 30),
         Column::left(press.say("colours.code"), 40),
-        Column::left(press.say("colours.name"), 150),
+        Column::left(press.say("colours.name"), 140),
         Column::right(press.say("colours.cells"), 48),
     ];
-    let rows: Vec<Vec<Entry>> = symbols(plan)
-        .map(|(symbol, tally)| {
+    let rows: Vec<Vec<Entry>> = plan
+        .tally()
+        .iter()
+        .map(|tally| {
             vec![
-                Entry::Sign(symbol, tally.colour),
+                Entry::Swatch(tally.colour),
                 Entry::Strong(tally.code.clone()),
                 Entry::Words(tally.name.clone()),
                 Entry::Words(tally.cells.to_string()),
