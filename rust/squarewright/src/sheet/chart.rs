@@ -160,21 +160,21 @@ impl<'a> Chart<'a> {
         let (grid, outline) = (self.plan.grid(), self.plan.outline());
         let mut draws = fills(grid, self.lattice, self.window, |rgb| Some(pale(rgb)));
         draws.push(Draw::stroke(grid_lines(grid, self.lattice, self.window), Length::tenths_pt(3), RULE));
-        let outer = match self.layout.signs {
+        let (outer, thickest) = match self.layout.signs {
             Signs::Codes => {
                 let inner = boundaries(outline.inner_lines(), self.lattice, self.window);
                 draws.push(Draw::stroke(inner, Length::PT, INK));
-                Length::tenths_pt(18)
+                (Length::tenths_pt(18), Length::tenths_pt(26))
             }
             Signs::Symbols => {
                 draws.extend(self.fives());
-                Length::tenths_pt(12)
+                (Length::tenths_pt(12), Length::tenths_pt(18))
             }
         };
         let silhouette = boundaries(outline.silhouette(), self.lattice, self.window);
         draws.push(Draw::stroke(silhouette, outer, INK));
         let alike = boundaries(self.layout.alike.iter().copied(), self.lattice, self.window);
-        draws.push(Draw::stroke(alike, Length::tenths_pt(26), INK));
+        draws.push(Draw::stroke(alike, thickest, INK));
         match self.layout.signs {
             Signs::Codes => self.codes(&mut draws),
             Signs::Symbols => self.symbols(&mut draws),
