@@ -1,6 +1,7 @@
 """Symbols, counting rows, record and wall template, read back from the printed pages."""
 
 import io
+import itertools
 import re
 from pathlib import Path
 
@@ -40,7 +41,7 @@ def test_runs_rebuild_the_grid_and_every_row_is_whole(grid: sw.Grid) -> None:
     for row in range(grid.rows):
         runs = grid.runs(row)
         assert sum(cells for _, cells in runs) == grid.columns
-        assert all(one[0] != other[0] for one, other in zip(runs, runs[1:], strict=False))
+        assert all(one[0] != other[0] for one, other in itertools.pairwise(runs))
         line = [place[code] for code, cells in runs for _ in range(cells)]
         assert line == grid.cells[row].tolist()
 
@@ -82,7 +83,7 @@ def test_the_printed_rows_rebuild_the_grid(grid: sw.Grid, paper: str, large: boo
 
 
 def inked(bitmap: np.ndarray, box: tuple[float, float, float, float]) -> np.ndarray:
-    """Give a cell of a page at 600 dpi as 24 × 24 dots, black where its ink is, without its borders and lines."""
+    """Give a cell of a page at 600 dpi as 24 × 24 dots, black where its ink is, without its borders."""
     left, top, right, bottom = (value * 600 / 72 for value in box)
     dots = (np.arange(24) + 0.5) / 24 * 0.66 + 0.17
     across = (left + dots * (right - left)).astype(int)
@@ -135,8 +136,8 @@ def test_the_printed_symbols_rebuild_the_grid(grid: sw.Grid, sheets: int) -> Non
         part = re.search(r"columns (\d+) to \d+, rows (\d+) to", page.extract_text())
         column, row = (int(part.group(1)) - 1, int(part.group(2)) - 1) if part else (0, 0)
         assert min(across[1] - across[0], down[1] - down[0]) >= 72 * 3 / 32 - 1e-3
-        for y, (top, bottom) in enumerate(zip(down, down[1:], strict=False)):
-            for x, (left, right) in enumerate(zip(across, across[1:], strict=False)):
+        for y, (top, bottom) in enumerate(itertools.pairwise(down)):
+            for x, (left, right) in enumerate(itertools.pairwise(across)):
                 seen = inked(bitmap, (left, top, right, bottom))
                 if not seen.any():
                     cells[row + y, column + x] = -1

@@ -89,7 +89,9 @@ impl<'a> Layout<'a> {
             );
             flow.lines(Style::Table, &words, Length::ZERO, INK);
             flow.lines(Style::Table, &legend(press, self.plan, self.signs), Length::ZERO, QUIET);
-            chart.draws().into_iter().for_each(|draw| flow.draw(draw));
+            for draw in chart.draws() {
+                flow.draw(draw);
+            }
             flow.leaves()
         };
         (1..).zip(self.charts()).flat_map(leaf).collect()

@@ -32,7 +32,9 @@ fn picture(flow: &mut Flow<'_>, plan: &Plan) {
     let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
     let (draws, height) = super::figure::picture(plan, room);
-    draws.into_iter().for_each(|draw| flow.draw(draw));
+    for draw in draws {
+        flow.draw(draw);
+    }
     flow.skip(height + Length::PT * 12);
 }
 

@@ -70,7 +70,9 @@ fn head(flow: &mut Flow<'_>, plan: &Plan, height: Length) {
     let width = Length::PT * 170;
     let corner = Place::new(flow.area().left(), flow.y());
     let (draws, high) = picture(plan, Area::new(corner, width, height));
-    draws.into_iter().for_each(|draw| flow.draw(draw));
+    for draw in draws {
+        flow.draw(draw);
+    }
     let left = corner.x + width + GAP;
     let facts = facts(press, plan);
     let label = facts.iter().map(|(key, _)| style.width(press.say(key))).max().unwrap_or_default();
