@@ -82,7 +82,6 @@ fn no_two_symbols_look_alike_not_even_in_a_mirror() {
     assert_eq!(Symbol::COUNT, 64);
     for (dpi, shift) in [(300, 1), (600, 2)] {
         let (plain, mirror) = closest(dpi, shift);
-        println!("{dpi} dots to the inch: {plain:.4}, in a mirror {mirror:.4}");
         assert!(plain.min(mirror) >= LEAST, "{dpi} dots to the inch: {plain} {mirror}");
     }
 }
