@@ -133,6 +133,35 @@ impl PyGrid {
         self.grid.codes()
     }
 
+    /// Count out one row, as the counting pages of the book do.
+    ///
+    /// Parameters
+    /// ----------
+    /// row : int
+    ///     The row, 0 to ``rows - 1``.
+    ///
+    /// Returns
+    /// -------
+    /// list of tuple of (str or None, int)
+    ///     From left to right the code of each run of cells alike, None where they are bare, and how many they
+    ///     are. The numbers add up to ``columns``.
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` when there is no such row.
+    ///
+    /// Examples
+    /// --------
+    /// >>> Grid([[-1, -1, 0, 0, 0, 1]], ["#ff0000", "#0000ff"]).runs(0)
+    /// [(None, 2), ('A1', 3), ('C1', 1)]
+    fn runs(&self, row: isize) -> PyResult<Vec<(Option<String>, usize)>> {
+        let runs = guard(|| self.grid.runs(row))?;
+        let codes = self.grid.codes();
+        let code = |index: u8| codes[usize::from(index)].clone();
+        Ok(runs.into_iter().map(|run| (run.cell.map(code), run.cells)).collect())
+    }
+
     /// Draw the grid as an array.
     ///
     /// Parameters

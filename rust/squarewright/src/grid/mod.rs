@@ -9,6 +9,7 @@ pub(crate) mod patch;
 mod pixelate;
 mod recover;
 mod reshape;
+mod runs;
 mod tally;
 
 pub use grid::{Cell, Grid};
@@ -18,4 +19,5 @@ pub use pixelate::{
 };
 pub use recover::{Background, Hint, Kind, Reading, Recovering, Recovery, Region, Warning, recover};
 pub use reshape::{Padding, Side};
+pub use runs::Run;
 pub use tally::{Tally, tally};

@@ -110,7 +110,8 @@ fn joints(backing: &Backing, behind: &dyn Fn(Place) -> Place, words: &str, windo
     .collect()
 }
 
-fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {
+/// Draws the cross of a fixing, if it lies in the window.
+pub(super) fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {
     if !window.contains(Area::new(at, Length::ZERO, Length::ZERO)) {
         return Vec::new();
     }

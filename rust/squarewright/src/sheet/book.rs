@@ -5,8 +5,8 @@ use super::figure::{Lattice, boundaries, fills};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::press::Press;
 use super::{
-    backing, bench, buying, chart, colours, cover, cutting, gluing, hanging, labels, marks, mixing, painting,
-    spots, steps, strips, swatches, template, transfer,
+    backing, bench, buying, chart, colours, counting, cover, cutting, gluing, hanging, labels, marks, mixing,
+    overview, painting, record, spots, steps, strips, swatches, template, transfer, wall_template,
 };
 use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
@@ -23,7 +23,7 @@ struct Kind {
 }
 
 /// All kinds in the order of the work.
-const KINDS: [Kind; 19] = [
+const KINDS: [Kind; 23] = [
     Kind { name: "cover", leaves: cover::leaves },
     Kind { name: "steps", leaves: steps::leaves },
     Kind { name: "bench", leaves: bench::leaves },
@@ -35,6 +35,8 @@ const KINDS: [Kind; 19] = [
     Kind { name: "marks", leaves: marks::leaves },
     Kind { name: "strips", leaves: strips::leaves },
     Kind { name: "chart", leaves: chart::leaves },
+    Kind { name: "symbols", leaves: overview::leaves },
+    Kind { name: "counting", leaves: counting::leaves },
     Kind { name: "painting", leaves: painting::leaves },
     Kind { name: "labels", leaves: labels::leaves },
     Kind { name: "template", leaves: template::leaves },
@@ -43,6 +45,8 @@ const KINDS: [Kind; 19] = [
     Kind { name: "gluing", leaves: gluing::leaves },
     Kind { name: "card", leaves: backing::leaves },
     Kind { name: "hanging", leaves: hanging::leaves },
+    Kind { name: "wall", leaves: wall_template::leaves },
+    Kind { name: "record", leaves: record::leaves },
 ];
 
 /// Kinds that are drawings alone.

@@ -6,6 +6,7 @@ use super::table::{Column, Entry, table};
 
 use crate::colour::Rgb;
 use crate::length::{Length, System};
+use crate::outline::Arc;
 use crate::paint::Manner;
 use crate::palette::alike;
 use crate::plan::{Ending, Paints, Plan};
@@ -55,7 +56,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
         flow.paragraph(&press.fill("colours.raw", &[("code", &raw.code), ("name", &raw.name)]));
     }
     ground(&mut flow, plan);
-    if let Some(pairs) = alike_pairs(plan) {
+    if let Some(pairs) = alike_words(plan) {
         flow.paragraph(&press.fill("colours.alike", &[("pairs", &pairs)]));
     }
     flow.note(press.say("colours.screen"));
@@ -97,11 +98,32 @@ pub(super) fn called<'a>(press: &Press, plan: &'a Plan, colour: Rgb) -> (&'a str
     tally.map_or(("·", press.say("mixing.ground")), |tally| (&*tally.code, &*tally.name))
 }
 
-/// Names the pairs of colours that look alike to some people.
-fn alike_pairs(plan: &Plan) -> Option<String> {
+/// Gives the shade of a cell that bears a sign: it stays easy to read and takes little ink.
+pub(super) fn pale(colour: Rgb) -> Rgb {
+    colour.mixed(Rgb::WHITE, 0.55)
+}
+
+/// Lists the pairs of colours that look alike to some people, by their places in the tally.
+fn alike_pairs(plan: &Plan) -> Vec<(usize, usize)> {
     let colours: Vec<Rgb> = plan.tally().iter().map(|tally| tally.colour).collect();
+    alike(&colours).iter().map(|pair| (pair.one, pair.other)).collect()
+}
+
+/// Gives the borders between colours that look alike to some people.
+pub(super) fn alike_lines(plan: &Plan) -> Vec<&Arc> {
+    let label = |place: usize| u16::try_from(plan.tally()[place].index + 1).unwrap_or(0);
+    let pairs: Vec<(u16, u16)> =
+        alike_pairs(plan).into_iter().map(|(one, other)| (label(one), label(other))).collect();
+    let parts = |arc: &&Arc| pairs.contains(&(arc.left, arc.right)) || pairs.contains(&(arc.right, arc.left));
+    plan.outline().inner_lines().filter(parts).collect()
+}
+
+/// Names the pairs of colours that look alike to some people.
+fn alike_words(plan: &Plan) -> Option<String> {
     let code = |place: usize| &plan.tally()[place].code;
-    let pairs: Vec<String> =
-        alike(&colours).iter().map(|pair| format!("{} and {}", code(pair.one), code(pair.other))).collect();
+    let pairs: Vec<String> = alike_pairs(plan)
+        .into_iter()
+        .map(|(one, other)| format!("{} and {}", code(one), code(other)))
+        .collect();
     if pairs.is_empty() { None } else { Some(pairs.join(", ")) }
 }

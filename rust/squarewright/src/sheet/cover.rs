@@ -1,7 +1,7 @@
 //! The cover: what the figure will look like, the facts, the road from here to the wall.
 
 use super::draw::Draw;
-use super::figure::{Lattice, boundaries, fills};
+use super::figure;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::palm;
 use super::press::Press;
@@ -22,7 +22,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.lines(Style::Title, plan.name(), Length::ZERO, INK);
     flow.skip(Length::PT * 6);
     picture(&mut flow, plan);
-    facts(&mut flow, plan);
+    fact_lines(&mut flow, plan);
     if let Some(words) = seams::all(press, plan.fit()) {
         flow.skip(Length::PT * 4);
         flow.paragraph(&words);
@@ -44,7 +44,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 /// Draws the figure, and a hand of the same scale beside it.
 fn picture(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
-    let (grid, fit) = (plan.grid(), plan.fit());
+    let fit = plan.fit();
     // Warnings belong on the same page.
     let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
@@ -55,17 +55,13 @@ fn picture(flow: &mut Flow<'_>, plan: &Plan) {
         let by = |room: Length, all: Length| {
             Ratio::new(i128::from(length.units()) * i128::from(room.units()), all.units().into())
         };
-        by(room.width, all_wide).min(by(room.height, all_high))
+        by(room.width, all_wide).min(by(room.height, all_high)).nearest()
     };
-    let pitch = scaled(fit.pitch.nearest());
-    let foot = room.top() + scaled(all_high).nearest();
-    let left = room.left() + (room.width - scaled(all_wide).nearest()).half();
-    let origin = Place::new(left, foot - pitch.times(grid.rows()).nearest());
-    let lattice = Lattice { origin, pitch };
-    flow.draws(fills(grid, lattice, room, Some));
-    let path = boundaries(plan.outline().silhouette(), lattice, room);
-    flow.draw(Draw::stroke(path, HAIR, QUIET));
-    let wrist = Place::new(left + scaled(wide + BESIDE).nearest(), foot);
+    let foot = room.top() + scaled(all_high);
+    let left = room.left() + (room.width - scaled(all_wide)).half();
+    let corner = Place::new(left, foot - scaled(high));
+    flow.draws(figure::picture(plan, Area::new(corner, scaled(wide), scaled(high))).0);
+    let wrist = Place::new(left + scaled(wide + BESIDE), foot);
     flow.draw(Draw::stroke(palm::palm(wrist, scaled(palm::LONG)), HAIR, QUIET));
     let small = press.set(Style::Small);
     let words = Place::new(wrist.x, foot + small.leading());
@@ -73,8 +69,27 @@ fn picture(flow: &mut Flow<'_>, plan: &Plan) {
     flow.skip(foot - room.top() + small.leading() + Length::PT * 8);
 }
 
-fn facts(flow: &mut Flow<'_>, plan: &Plan) {
+fn fact_lines(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
+    let rows = facts(press, plan);
+    let told = rows.iter().map(|(key, value)| (press.say(key).to_owned(), value.clone()));
+    flow.tell(Told::Facts(told.collect()));
+    let label = press.set(Style::Table).size * 11;
+    for (key, value) in rows {
+        let base = flow.y() + press.set(Style::Table).size;
+        let left = flow.area().left();
+        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
+        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
+        flow.skip(press.set(Style::Table).leading() + Length::PT);
+    }
+    let y = flow.y() + Length::PT * 3;
+    let (left, right) = (flow.area().left(), flow.area().right());
+    flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
+    flow.skip(Length::PT * 4);
+}
+
+/// Lists what there is to know at a glance: keys and values.
+pub(super) fn facts(press: &Press, plan: &Plan) -> Vec<(&'static str, String)> {
     let (fit, grid) = (plan.fit(), plan.grid());
     let ruler = fit.ruler;
     let panels = fit.pieces.len();
@@ -102,20 +117,7 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
-    let told = rows.iter().map(|(key, value)| (press.say(key).to_owned(), value.clone()));
-    flow.tell(Told::Facts(told.collect()));
-    let label = press.set(Style::Table).size * 11;
-    for (key, value) in rows {
-        let base = flow.y() + press.set(Style::Table).size;
-        let left = flow.area().left();
-        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
-        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
-        flow.skip(press.set(Style::Table).leading() + Length::PT);
-    }
-    let y = flow.y() + Length::PT * 3;
-    let (left, right) = (flow.area().left(), flow.area().right());
-    flow.draw(Draw::line(Place::new(left, y), Place::new(right, y), HAIR, RULE));
-    flow.skip(Length::PT * 4);
+    rows
 }
 
 fn hours(press: &Press, plan: &Plan) -> String {

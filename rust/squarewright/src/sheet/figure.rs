@@ -7,7 +7,7 @@ use crate::outline::{Arc, Corner};
 use crate::plan::Plan;
 
 use super::draw::{Draw, Line, Path};
-use super::page::{INK, QUIET, RULE};
+use super::page::{HAIR, INK, QUIET, RULE};
 
 /// Where the corners of cells lie on a page.
 #[derive(Debug, Clone, Copy)]
@@ -36,6 +36,19 @@ impl Lattice {
         let corner = Place::new(self.x(columns.0), self.y(row));
         Area::new(corner, self.x(columns.1) - corner.x, self.y(row + 1) - corner.y)
     }
+}
+
+/// Draws the figure as large as a room allows, at its top and in the middle of its width; gives its height too.
+pub(super) fn picture(plan: &Plan, room: Area) -> (Vec<Draw>, Length) {
+    let grid = plan.grid();
+    let across = room.width.ratio().over(grid.columns());
+    let pitch = across.min(room.height.ratio().over(grid.rows()));
+    let width = pitch.times(grid.columns()).nearest();
+    let lattice = Lattice { origin: room.corner.moved((room.width - width).half(), Length::ZERO), pitch };
+    let mut draws = fills(grid, lattice, room, Some);
+    let path = boundaries(plan.outline().silhouette(), lattice, room);
+    draws.push(Draw::stroke(path, HAIR, QUIET));
+    (draws, pitch.times(grid.rows()).nearest())
 }
 
 /// Gives the part of an area that lies in a window, if any does.

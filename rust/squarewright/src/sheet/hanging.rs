@@ -108,7 +108,7 @@ fn places(flow: &mut Flow<'_>, plan: &Plan) {
 }
 
 /// Gives the smallest rectangle round what hangs on the wall.
-fn hung(plan: &Plan) -> Area {
+pub(super) fn hung(plan: &Plan) -> Area {
     let (grid, fit) = (plan.grid(), plan.fit());
     let line = |count: usize| fit.pitch.times(count).nearest();
     if plan.making().ending == Ending::WholeSquare {

@@ -1,7 +1,7 @@
 //! An open hand in outline: set beside a picture, it says how large the thing will be.
 
 use super::draw::{Line, Path};
-use crate::length::{Length, Place, Ratio};
+use crate::length::{Length, Place};
 
 /// How long a grown hand is, from the wrist to the tip of the middle finger: about 7 1/2 in (common practice).
 pub(super) const LONG: Length = Length::inches(15, 2);
@@ -15,9 +15,9 @@ const FINGERS: [[i64; 4]; 4] = [[0, 10, 55, 74], [11, 22, 52, 92], [23, 34, 52, 
 const THUMB: [(i64, i64); 6] = [(46, 40), (53, 52), (58, 53), (59, 47), (50, 24), (40, 10)];
 const WRIST: [(i64, i64); 5] = [(39, 0), (9, 0), (7, 10), (1, 26), (0, 40)];
 
-/// Draws a hand whose wrist stands on `foot`, its left side at the left, `scale` times as large as a real one.
-pub(super) fn palm(foot: Place, scale: Ratio) -> Path {
-    let unit = scale.nearest().units() as f64 / 100.0;
+/// Draws a hand whose wrist stands on `foot`, its left side at the left, `long` from wrist to tip.
+pub(super) fn palm(foot: Place, long: Length) -> Path {
+    let unit = long.units() as f64 / 100.0;
     #[expect(clippy::cast_possible_truncation, reason = "within a page")]
     let place = |x: f64, up: f64| {
         foot.moved(

@@ -1,8 +1,10 @@
 //! Tables that repeat their head on each page, in one or several columns of rows.
 
+use super::colours::pale;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
 use super::press::Press;
+use super::symbol::Symbol;
 use super::text::{Style, Type};
 use super::told::Told;
 use crate::colour::Rgb;
@@ -35,6 +37,8 @@ pub enum Entry {
     Strong(String),
     /// A colour.
     Swatch(Rgb),
+    /// A cell with its symbol.
+    Sign(Symbol, Rgb),
     /// An empty box to paint in.
     Box,
     /// A box to tick.
@@ -47,7 +51,7 @@ impl Entry {
         match self {
             Self::Words(text) => Some((Style::Table, text)),
             Self::Strong(text) => Some((Style::TableHead, text)),
-            Self::Swatch(_) | Self::Box | Self::Tick => None,
+            Self::Swatch(_) | Self::Sign(..) | Self::Box | Self::Tick => None,
         }
     }
 }
@@ -238,6 +242,15 @@ fn shape(entry: &Entry, room: Area, press: &Press) -> Vec<Draw> {
         Entry::Swatch(rgb) => {
             let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
             vec![Draw::block(clear, *rgb), Draw::frame(clear, HAIR, QUIET)]
+        }
+        Entry::Sign(symbol, colour) => {
+            let cell = Area::new(inside.corner, inside.height, inside.height);
+            let rgb = pale(*colour);
+            vec![
+                Draw::block(cell, rgb),
+                Draw::Fill { path: symbol.path(cell), rgb: rgb.ink().rgb() },
+                Draw::frame(cell, HAIR, QUIET),
+            ]
         }
         Entry::Tick => {
             let side = press.set(Style::Table).size;

@@ -13,4 +13,5 @@ mod picture;
 mod pixelate;
 mod rooms;
 mod seam;
+mod symbol;
 mod weak;

@@ -152,7 +152,7 @@ fn cell(html: &mut Html, entry: &Entry, names_row: bool, right: bool) {
     let attributes: Vec<(&str, &str)> = scope.into_iter().chain(right).collect();
     match entry {
         Entry::Words(words) | Entry::Strong(words) => html.element(tag, &attributes, words),
-        Entry::Swatch(colour) => {
+        Entry::Swatch(colour) | Entry::Sign(_, colour) => {
             html.open(tag, &attributes);
             swatch(html, *colour);
             html.close(tag);
