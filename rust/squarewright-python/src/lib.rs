@@ -14,6 +14,7 @@ mod grid;
 mod length;
 mod limits;
 mod mounting;
+mod nesting;
 mod paint;
 mod painting;
 mod panel;
@@ -46,6 +47,8 @@ mod _core {
     use crate::length::{PyLength, inches, mm};
     #[pymodule_export]
     use crate::mounting::PyMounting;
+    #[pymodule_export]
+    use crate::nesting::{PyNestedFigure, PyNestedPanel, PyNesting, PyOffCut, nest};
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
     #[pymodule_export]

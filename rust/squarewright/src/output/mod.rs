@@ -11,4 +11,4 @@ pub use self::csv::{colours_csv, cuts_csv, marks_csv};
 pub use self::lattice::lattice_png;
 pub use self::pdf::book_pdf;
 pub use self::png::{grid_png, preview_png, weak_spots_png};
-pub use self::svg::template_svg;
+pub use self::svg::{nesting_svg, template_svg};

@@ -3,12 +3,22 @@
 use std::fmt::Write;
 
 use super::number::{mm, pt};
+use crate::fault::Result;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Font, Page, Path, drawing};
+use crate::sheet::{Draw, Font, Page, Path, drawing, nesting};
+use crate::wall::Nesting;
 
 /// Writes the full-size template as SVG in real units.
 pub fn template_svg(plan: &Plan) -> String {
     svg(&drawing(plan))
+}
+
+/// Writes the panels of a nesting as SVG, made smaller.
+///
+/// # Errors
+/// None in practice: as [`nesting`].
+pub fn nesting_svg(nested: &Nesting) -> Result<String> {
+    nesting(nested).map(|page| svg(&page))
 }
 
 fn svg(page: &Page) -> String {
@@ -32,7 +42,11 @@ fn element(text: &mut String, draw: &Draw) {
     // Writing to a String cannot fail.
     let _ = match draw {
         Draw::Fill { path, rgb } => {
-            writeln!(text, "<path fill=\"{rgb}\" fill-rule=\"evenodd\" d=\"{}\"/>", data(path))
+            writeln!(
+                text,
+                "<path fill=\"{rgb}\" fill-rule=\"evenodd\" shape-rendering=\"crispEdges\" d=\"{}\"/>",
+                data(path)
+            )
         }
         Draw::Stroke { path, width, rgb } => writeln!(
             text,

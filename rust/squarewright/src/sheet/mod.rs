@@ -17,6 +17,7 @@ mod hanging;
 mod labels;
 mod marks;
 mod mixing;
+mod nesting;
 mod page;
 mod painting;
 mod paper;
@@ -34,6 +35,7 @@ mod words;
 
 pub use book::{book, drawing, preview};
 pub use draw::{Draw, Line, Page, Path, Text};
+pub use nesting::nesting;
 pub use paper::Paper;
 pub use sentence::{Speech, place, remark, sentence};
 pub use spots::marked;
