@@ -14,7 +14,7 @@ from typing import NoReturn, TextIO
 
 import squarewright
 from squarewright import errors, files, names, pictures
-from squarewright.command import paints
+from squarewright.command import paints, printing
 
 DONE, FAILED, USAGE, BAD_FILE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 5, 70, 130
 
@@ -213,7 +213,7 @@ def _add_pixelating(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_output(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--paper", choices=["letter", "a4"], default="letter")
+    printing.add(parser)
     parser.add_argument("--out", metavar="FOLDER", help="where the files go; by default NAME-plan")
     parser.add_argument("--mkdir", action="store_true", help="make missing folders above it too")
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there already")
@@ -261,7 +261,7 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
 def _write(plan: squarewright.Plan, folder: Path, typed: argparse.Namespace, begun: list[Path]) -> list[Path]:
     begun.append(folder)
     try:
-        return plan.write(folder, paper=typed.paper, overwrite=typed.overwrite, mkdir=typed.mkdir)
+        return plan.write(folder, overwrite=typed.overwrite, mkdir=typed.mkdir, **printing.keywords(typed))
     except errors.SquarewrightError as error:
         if error.code != "OUT-PARTIAL":
             begun.clear()
