@@ -3,8 +3,8 @@
 use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{HAIR, INK, QUIET, RULE, WASH};
-use super::text::Style;
-use super::words::{fill, say};
+use super::text::{CODE, CODE_BOLD};
+use super::words::Language;
 use crate::colour::Rgb;
 use crate::fault::Result;
 use crate::length::{Area, Length, Place, Ratio};
@@ -22,9 +22,10 @@ const SPACE: Length = Length::inches(1, 4);
 /// # Errors
 /// None in practice: the grids that were nested can be turned.
 pub fn nesting(nesting: &Nesting) -> Result<Page> {
+    let language = Language::default();
     let drawing = Drawing { nesting, longer: nesting.panel.width().max(nesting.panel.height()) };
     let (width, height) = (drawing.scaled(nesting.panel.width()), drawing.scaled(nesting.panel.height()));
-    let foot = Style::Small.leading() * 2;
+    let foot = CODE.leading() * 2;
     let across = nesting.panels.len().min(ACROSS);
     let down = nesting.panels.len().div_ceil(ACROSS);
     let times = |length: Length, count: usize| length * i64::try_from(count).unwrap_or(0);
@@ -35,11 +36,11 @@ pub fn nesting(nesting: &Nesting) -> Result<Page> {
         let y = SPACE + times(height + foot, index / ACROSS);
         let area = Area::new(Place::new(x, y), width, height);
         draws.extend(drawing.panel(panel, area)?);
-        let words = fill("nesting.panel", &[("number", &(index + 1))]);
-        let base = Place::new(area.left(), area.bottom() + Style::Small.leading());
-        draws.push(Draw::Text(Style::Small.at(base, words, INK)));
+        let words = language.fill("nesting.panel", &[("number", &(index + 1))]);
+        let base = Place::new(area.left(), area.bottom() + CODE.leading());
+        draws.push(Draw::Text(CODE.at(base, words, INK)));
     }
-    Ok(Page { width: size.0, height: size.1, title: say("nesting.title").to_owned(), draws })
+    Ok(Page { width: size.0, height: size.1, title: language.say("nesting.title").to_owned(), draws })
 }
 
 struct Drawing<'a> {
@@ -77,8 +78,7 @@ impl Drawing<'_> {
         let mut draws = fills(&grid, lattice, panel, Some);
         draws.push(Draw::stroke(boundaries(trace(&grid).silhouette(), lattice, panel), HAIR, INK));
         let words = (nested.figure + 1).to_string();
-        let (face, size) = Style::SmallBold.face();
-        let (wide, high) = (face.width(&words, size), size);
+        let (wide, high) = (CODE_BOLD.width(&words), CODE_BOLD.size);
         let middle = origin.moved(self.scaled(nested.width).half(), self.scaled(nested.height).half());
         let pad = Length::PT * 2;
         let plate =
@@ -86,7 +86,7 @@ impl Drawing<'_> {
         draws.push(Draw::block(plate, PAPER));
         draws.push(Draw::frame(plate, HAIR, INK));
         let base = Place::new(plate.left() + pad, plate.bottom() - pad - Length::PT);
-        draws.push(Draw::Text(Style::SmallBold.at(base, words, INK)));
+        draws.push(Draw::Text(CODE_BOLD.at(base, words, INK)));
         Ok(draws)
     }
 
@@ -95,10 +95,10 @@ impl Drawing<'_> {
         let area = Area::new(corner, self.scaled(offcut.width), self.scaled(offcut.height));
         let mut draws = vec![Draw::block(area, WASH), Draw::frame(area, HAIR, RULE)];
         let words = format!("{} x {}", offcut.width, offcut.height);
-        let (wide, high) = (Style::Small.width(&words), Style::Small.leading());
+        let (wide, high) = (CODE.width(&words), CODE.leading());
         if wide < area.width && high < area.height {
             let base = area.corner.moved((area.width - wide).half(), area.height.half() + Length::PT * 3);
-            draws.push(Draw::Text(Style::Small.at(base, words, QUIET)));
+            draws.push(Draw::Text(CODE.at(base, words, QUIET)));
         }
         draws
     }

@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 
+use super::footprint::Footprint;
 use super::lay::{Job, Layout, Rule};
 use super::offcut::Free;
 use crate::fault::{Result, Watch};
@@ -9,11 +10,11 @@ use crate::length::Length;
 use crate::palette::Chance;
 
 /// Orders that are tried while fewer panels are thinkable.
-const ROUNDS: u32 = 600;
+const ROUNDS: u32 = 1500;
 /// Orders that are tried for a larger rectangle alone.
-const POLISH: u32 = 80;
+const POLISH: u32 = 150;
 /// Rows that are looked at before no further order is tried, so that large walls end: a count, never a time.
-const LOOKS: u64 = 40_000_000;
+const LOOKS: u64 = 80_000_000;
 
 /// What decides between two layouts: panels, how unevenly they are filled (more is better while fewer panels
 /// are thinkable: it empties one of them), the largest rectangle left.
@@ -80,7 +81,7 @@ pub(super) fn search(
 
 /// Gives the orders that are tried first: by area, longer side, half the way round, and shorter side.
 fn plain(job: &Job) -> [Vec<usize>; 4] {
-    let sides = |footprint: &super::footprint::Footprint| (footprint.width(), footprint.height());
+    let sides = |footprint: &Footprint| (footprint.width(), footprint.height());
     [
         job.by(|footprint| footprint.area),
         job.by(|footprint| (sides(footprint).0.max(sides(footprint).1), footprint.area)),

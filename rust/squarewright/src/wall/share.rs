@@ -11,7 +11,7 @@ use crate::fault::{Result, Watch};
 const FIGURES: usize = 12;
 /// The most figures that are searched for on one panel.
 const ON_ONE: usize = 64;
-/// Places that are looked at in all, and for one set of figures.
+/// Places that are looked at in all.
 const EFFORT: u64 = 3_000_000;
 
 /// Looks for a layout on fewer panels than `found`; gives it, and the least number of panels there can be.
