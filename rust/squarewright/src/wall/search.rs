@@ -10,11 +10,11 @@ use crate::length::Length;
 use crate::palette::Chance;
 
 /// Orders that are tried while fewer panels are thinkable.
-const ROUNDS: u32 = 1500;
+const ROUNDS: u32 = 600;
 /// Orders that are tried for a larger rectangle alone.
-const POLISH: u32 = 150;
+const POLISH: u32 = 80;
 /// Rows that are looked at before no further order is tried, so that large walls end: a count, never a time.
-const LOOKS: u64 = 80_000_000;
+const LOOKS: u64 = 40_000_000;
 
 /// What decides between two layouts: panels, how unevenly they are filled (more is better while fewer panels
 /// are thinkable: it empties one of them), the largest rectangle left.
