@@ -15,6 +15,7 @@ mod length;
 mod limits;
 mod marking;
 mod mounting;
+mod nesting;
 mod paint;
 mod painting;
 mod panel;
@@ -51,6 +52,8 @@ mod _core {
     use crate::marking::walk;
     #[pymodule_export]
     use crate::mounting::PyMounting;
+    #[pymodule_export]
+    use crate::nesting::{PyNestedFigure, PyNestedPanel, PyNesting, PyOffCut, nest};
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
     #[pymodule_export]

@@ -185,7 +185,7 @@ fn colours_from(value: &Bound<'_, PyAny>) -> PyResult<usize> {
     whole.ok_or_else(|| Failure::from(Error::ColourCount { got: shown(value) }).into())
 }
 
-fn seed_from(value: &Bound<'_, PyAny>) -> PyResult<u64> {
+pub(crate) fn seed_from(value: &Bound<'_, PyAny>) -> PyResult<u64> {
     let whole = value.extract::<u64>().ok();
     whole.ok_or_else(|| bad_argument("seed", "a whole number, 0 to 2^64 - 1", shown(value)))
 }

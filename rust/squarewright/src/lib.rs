@@ -25,6 +25,8 @@ pub mod cut;
 
 pub mod plan;
 
+pub mod wall;
+
 pub mod sheet;
 
 pub mod output;

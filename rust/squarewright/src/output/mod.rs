@@ -15,4 +15,4 @@ pub use self::html::report_html;
 pub use self::lattice::lattice_png;
 pub use self::pdf::book_pdf;
 pub use self::png::{grid_png, preview_png, projector_png, weak_spots_png};
-pub use self::svg::template_svg;
+pub use self::svg::{nesting_svg, template_svg};

@@ -3,13 +3,23 @@
 use std::fmt::Write;
 
 use super::number::mm;
+use crate::fault::Result;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Font, Page, Path, Press, Text, drawing};
+use crate::sheet::{Draw, Font, Page, Path, Press, Text, drawing, nesting};
+use crate::wall::Nesting;
 
 /// Writes the whole figure at full size as SVG: a group with an `id` and a title for each kind of line.
 pub fn template_svg(press: &Press, plan: &Plan) -> String {
     let about = press.fill("drawing.about", &[("count", &plan.fit().pieces.len())]);
     svg(press, &drawing(plan), &about)
+}
+
+/// Writes the panels of a nesting as SVG, made smaller.
+///
+/// # Errors
+/// None in practice: as [`nesting`].
+pub fn nesting_svg(nested: &Nesting) -> Result<String> {
+    nesting(nested).map(|page| svg(&Press::default(), &page, &page.title))
 }
 
 fn svg(press: &Press, page: &Page, about: &str) -> String {
@@ -59,7 +69,11 @@ fn words(text: &mut String, first: &Text, draws: &[Draw]) {
 fn element(press: &Press, text: &mut String, draw: &Draw) {
     let _ = match draw {
         Draw::Fill { path, rgb } => {
-            writeln!(text, "<path fill=\"{rgb}\" fill-rule=\"evenodd\" d=\"{}\"/>", data(path))
+            writeln!(
+                text,
+                "<path fill=\"{rgb}\" fill-rule=\"evenodd\" shape-rendering=\"crispEdges\" d=\"{}\"/>",
+                data(path)
+            )
         }
         Draw::Stroke { path, width, rgb } => writeln!(
             text,

@@ -2,10 +2,10 @@
 
 /// `SplitMix64` (Steele, Lea and Flood 2014, doi 10.1145/2660193.2660195).
 #[derive(Debug, Clone)]
-pub(super) struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
-    pub(super) fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
@@ -19,6 +19,12 @@ impl Chance {
     /// Draws a number from 0 up to but without 1.
     pub(super) fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / 9_007_199_254_740_992.0
+    }
+
+    /// Draws a whole number from 0 up to but without `count`, which is above zero.
+    pub(crate) fn below(&mut self, count: usize) -> usize {
+        // The upper half of a product of 128 bits is below the count.
+        usize::try_from((u128::from(self.next()) * count as u128) >> 64).unwrap_or(0)
     }
 
     /// Draws a place, each as often as its weight says; none when no weight is above zero.

@@ -10,6 +10,8 @@ mod palette;
 mod pool;
 mod ramp;
 
+pub(crate) use chance::Chance;
+
 pub use alike::{Alike, alike};
 pub use choose::{Choosing, choose, snap};
 pub use code::codes;

@@ -5,6 +5,7 @@ mod colour;
 mod edit;
 mod length;
 mod mounting;
+mod nesting;
 mod offset;
 mod outline;
 mod paint;

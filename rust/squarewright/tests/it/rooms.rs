@@ -3,9 +3,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-const ROOMS: [&str; 13] = [
+const ROOMS: [&str; 14] = [
     "fault", "length", "colour", "picture", "palette", "grid", "panel", "paint", "outline", "cut", "plan",
-    "sheet", "output",
+    "wall", "sheet", "output",
 ];
 
 fn files(folder: &Path) -> Vec<PathBuf> {

@@ -1,0 +1,29 @@
+//! Many figures planned together: which share a panel, and what is left of each.
+//!
+//! Nesting puts figures on as few panels as it can, by their true shapes:
+//!
+//! 1. A [`lattice`] on which every edge of every figure lies; a figure becomes rows of runs on it, grown by the
+//!    gap to the right and down, and so does the panel: figures keep their gap when what has grown does not
+//!    overlap.
+//! 2. Orders of figures, each laid to the top left on the first panel that has room ([`search`]).
+//! 3. What no layout can go below ([`bound`]); for few figures on few places a search of all layouts ([`exact`],
+//!    [`share`]).
+//! 4. The largest free rectangles of each panel ([`offcut`]).
+
+mod board;
+mod bound;
+mod exact;
+mod figure;
+mod footprint;
+mod lattice;
+mod lay;
+mod nest;
+mod offcut;
+mod search;
+mod share;
+mod spacing;
+
+pub use figure::Figure;
+pub use nest::{Nested, NestedPanel, Nesting, nest};
+pub use offcut::OffCut;
+pub use spacing::Spacing;
