@@ -2,6 +2,7 @@
 
 use tiny_skia::{FillRule, LineCap, Paint, PathBuilder, Pixmap, Stroke, Transform};
 
+use super::glyph::outlines;
 use crate::colour::Rgb;
 use crate::fault::Result;
 use crate::grid::Grid;
@@ -50,9 +51,12 @@ pub(super) fn encode(width: u32, height: u32, pixels: &[u8]) -> Vec<u8> {
     bytes
 }
 
-fn raster(page: &Page, scale: f64) -> Pixmap {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 1600 pixels a side")]
-    let side = |length: Length| (length.pt() * scale).round().clamp(1.0, 4000.0) as u32;
+/// The most pixels along a side.
+const MOST: f64 = 8000.0;
+
+pub(super) fn raster(page: &Page, scale: f64) -> Pixmap {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let side = |length: Length| (length.pt() * scale).round().clamp(1.0, MOST) as u32;
     let mut pixmap = Pixmap::new(side(page.width), side(page.height)).unwrap_or_else(blank);
     for draw in &page.draws {
         match draw {
@@ -72,8 +76,14 @@ fn raster(page: &Page, scale: f64) -> Pixmap {
                     pixmap.stroke_path(&path, &paint(*rgb), &stroke, Transform::identity(), None);
                 }
             }
-            // Previews bear no words and know no layers.
-            Draw::Text(_) | Draw::Layer(_) | Draw::EndLayer => {}
+            Draw::Text(text) => {
+                if let Some(path) = outlines(text, scale) {
+                    let paint = paint(text.rgb);
+                    pixmap.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
+                }
+            }
+            // A picture knows no layers.
+            Draw::Layer(_) | Draw::EndLayer => {}
         }
     }
     pixmap

@@ -7,6 +7,7 @@ mod book;
 mod buying;
 mod chart;
 mod colours;
+mod contact;
 mod cover;
 mod cutting;
 mod cutting_plan;
@@ -30,11 +31,16 @@ mod template;
 mod text;
 mod tile;
 mod tiled;
+mod view;
 mod words;
 
 pub use book::{book, drawing, preview};
+pub use contact::{
+    ABREAST, Contact, MOST, Tile, Words, contact, remark as contact_remark, words as contact_words,
+};
 pub use draw::{Draw, Line, Page, Path, Text};
 pub use paper::Paper;
 pub use sentence::{Speech, place, remark, sentence};
 pub use spots::marked;
 pub use text::{Font, Style};
+pub use view::{Eye, View};

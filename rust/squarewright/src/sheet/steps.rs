@@ -40,7 +40,7 @@ fn said(step: &Timed<Step>) -> String {
 }
 
 /// Writes low and high in minutes, or in hours when they are many.
-fn span(Minutes { low, high }: Minutes) -> String {
+pub(super) fn span(Minutes { low, high }: Minutes) -> String {
     let (key, unit, digits) = if high < 100.0 {
         ("steps.minutes", 1.0, 0)
     } else {
