@@ -5,6 +5,7 @@
 
 mod array;
 mod buying;
+mod comparison;
 mod cut;
 mod edit;
 mod failure;
@@ -36,6 +37,8 @@ mod _core {
 
     #[pymodule_export]
     use crate::buying::{PyPurchase, buy, ways};
+    #[pymodule_export]
+    use crate::comparison::{PySizes, contact_png, contact_words};
     #[pymodule_export]
     use crate::cut::{PyCut, PyCutPlan, plan_cuts};
     #[pymodule_export]
