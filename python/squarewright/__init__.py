@@ -49,18 +49,19 @@ from squarewright._core import (
     mm,
     pin,
     pixelate,
-    plan,
     plan_cuts,
     recover,
     strengthened,
     ways,
     weak_spots,
 )
+from squarewright.comparing import Comparison, Tile, compare
 from squarewright.errors import (
     ArgumentError,
     GridError,
     InternalError,
     OutputError,
+    PackageError,
     PictureError,
     PictureWarning,
     PlaceError,
@@ -69,12 +70,15 @@ from squarewright.errors import (
     StockError,
 )
 from squarewright.pictures import read_picture
+from squarewright.planning import plan
+from squarewright.ranking import Ranked, Ranking, rank
 from squarewright.stocks import read_stock
 
 __all__ = [
     "Alternative",
     "ArgumentError",
     "Blend",
+    "Comparison",
     "Cut",
     "CutPlan",
     "Fit",
@@ -87,6 +91,7 @@ __all__ = [
     "Mark",
     "Mounting",
     "OutputError",
+    "PackageError",
     "Paint",
     "Painting",
     "Panel",
@@ -97,6 +102,8 @@ __all__ = [
     "Plan",
     "PotStep",
     "Purchase",
+    "Ranked",
+    "Ranking",
     "Reading",
     "Recipe",
     "Recovery",
@@ -106,12 +113,14 @@ __all__ = [
     "Stock",
     "StockError",
     "Strengthened",
+    "Tile",
     "WeakSpot",
     "WeakSpots",
     "__version__",
     "blend",
     "buy",
     "calibrate",
+    "compare",
     "fit",
     "inches",
     "mix",
@@ -121,6 +130,7 @@ __all__ = [
     "pixelate",
     "plan",
     "plan_cuts",
+    "rank",
     "read_picture",
     "read_stock",
     "recover",

@@ -12,6 +12,7 @@ mod failure;
 mod figure;
 mod fit;
 mod grid;
+mod kept;
 mod length;
 mod limits;
 mod mounting;
@@ -27,6 +28,7 @@ mod pot;
 mod recipe;
 mod recovery;
 mod remedy;
+mod replan;
 mod watch;
 mod weak;
 
@@ -91,6 +93,14 @@ mod _core {
     /// The most pixels along a side of a picture.
     #[pymodule_export]
     const SIDE: u32 = squarewright::picture::limits::SIDE;
+
+    /// The most tiles of a contact sheet.
+    #[pymodule_export]
+    const TILES: usize = squarewright::sheet::MOST;
+
+    /// The most of them side by side.
+    #[pymodule_export]
+    const TILES_ABREAST: usize = squarewright::sheet::ABREAST;
 
     /// The largest list of paints that is read, in bytes.
     #[pymodule_export]
