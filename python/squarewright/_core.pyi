@@ -2,15 +2,16 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from os import PathLike
 from pathlib import Path
-from typing import Any, Final, Literal, final, overload
+from typing import Any, Final, Literal, Unpack, final, overload
 
 import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike, DTypeLike, NDArray
-from typing_extensions import Unpack, disjoint_base
+from typing_extensions import disjoint_base
 
 from squarewright.errors import StockError
 from squarewright.planning import Changes
+from squarewright.printing import Printing
 
 __all__ = [
     "DEBUG_BUILD",
@@ -560,7 +561,17 @@ class Plan:
     def stages(self) -> list[str]: ...
     @property
     def warnings(self) -> list[str]: ...
-    def to_pdf(self, paper: str = "letter") -> bytes: ...
+    def to_pdf(
+        self,
+        paper: str = "letter",
+        *,
+        pages: str | Sequence[str] | None = None,
+        units: str | None = None,
+        large_print: bool = False,
+        ink: str = "colour",
+        language: str = "en",
+        bars: tuple[Length | str, Length | str, Length | str] | None = None,
+    ) -> bytes: ...
     def to_svg(self) -> str: ...
     def to_png(self) -> bytes: ...
     def _repr_png_(self) -> bytes: ...
@@ -574,9 +585,9 @@ class Plan:
         self,
         folder: str | PathLike[str],
         *,
-        paper: str = "letter",
         overwrite: bool = False,
         mkdir: bool = False,
+        **printing: Unpack[Printing],
     ) -> list[Path]: ...
     def replace(self, grid: Grid | None = None, **changes: Unpack[Changes]) -> Plan: ...
     @property

@@ -14,6 +14,7 @@ from pathlib import Path
 from squarewright._core import Plan
 from squarewright.errors import OutputError
 from squarewright.names import shown
+from squarewright.printing import Printing
 
 PLAN_FILES = ("book.pdf", "template.svg", "preview.png", "plan.json", "colours.csv", "marks.csv", "cuts.csv")
 """The files of a plan."""
@@ -26,9 +27,9 @@ _NEW_FILE = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
 def write_plan(
     plan: Plan,
     folder: str | os.PathLike[str],
-    paper: str = "letter",
     overwrite: bool = False,
     mkdir: bool = False,
+    printing: Printing | None = None,
 ) -> list[Path]:
     """Write the files of a plan into a folder.
 
@@ -38,12 +39,12 @@ def write_plan(
         The plan.
     folder : path
         Made when it is missing.
-    paper : str, default "letter"
-        ``"letter"`` or ``"a4"``.
     overwrite : bool, default False
         Whether files that are there already may be replaced.
     mkdir : bool, default False
         Whether missing folders above it are made too.
+    printing : Printing, optional
+        How the book is printed, as for ``Plan.to_pdf``.
 
     Returns
     -------
@@ -58,7 +59,7 @@ def write_plan(
     place = Path(os.fsdecode(folder))
     check_plan(plan, place, overwrite, mkdir)
     contents = {
-        "book.pdf": plan.to_pdf(paper),
+        "book.pdf": plan.to_pdf(**(printing or {})),
         "template.svg": plan.to_svg().encode(),
         "preview.png": plan.to_png(),
         "plan.json": plan.to_json().encode(),

@@ -9,7 +9,7 @@ use squarewright::grid::Sizes;
 use squarewright::length::Length;
 use squarewright::output;
 use squarewright::plan::{Bottles, Plan, Summary, Weak};
-use squarewright::sheet::{self, Eye, Tile, Words};
+use squarewright::sheet::{self, Eye, Press, Tile, Words};
 
 use crate::grid::PyGrid;
 use crate::length::whole;
@@ -99,8 +99,9 @@ pub(crate) fn contact_png<'py>(
 ) -> PyResult<Bound<'py, PyBytes>> {
     let asked = asked.iter().map(tile).collect::<PyResult<Vec<_>>>()?;
     let distance = whole(distance, "distance")?;
-    let png =
-        run(py, None, None, move |_| Ok(output::contact_png(&title, &tiles(&asked), abreast, distance)))?;
+    let png = run(py, None, None, move |_| {
+        Ok(output::contact_png(&Press::default(), &title, &tiles(&asked), abreast, distance))
+    })?;
     Ok(PyBytes::new(py, &png))
 }
 
@@ -118,12 +119,13 @@ pub(crate) fn contact_words<'py>(
     let asked = asked.iter().map(tile).collect::<PyResult<Vec<_>>>()?;
     let distance: Length = whole(distance, "distance")?;
     let (remark, told) = run(py, None, None, move |_| {
-        let tiles = tiles(&asked);
+        let (press, tiles) = (Press::default(), tiles(&asked));
         let plans: Vec<&Plan> = tiles.iter().filter_map(|tile| tile.plan.ok()).collect();
         let eye = Eye::for_all(&plans, distance);
-        let told =
-            |tile| (sheet::contact_words(tile), tile.plan.ok().map(|plan| output::view_png(plan, eye)));
-        Ok((sheet::contact_remark(eye), tiles.iter().map(told).collect::<Vec<_>>()))
+        let told = |tile| {
+            (sheet::contact_words(&press, tile), tile.plan.ok().map(|plan| output::view_png(plan, eye)))
+        };
+        Ok((sheet::contact_remark(&press, eye), tiles.iter().map(told).collect::<Vec<_>>()))
     })?;
     let wrapped = |(Words { head, facts }, png): (Words, Option<Vec<u8>>)| {
         (head, facts, png.map(|png| PyBytes::new(py, &png)))

@@ -7,7 +7,7 @@ use squarewright::fault::Result;
 use squarewright::length::{Length, Place};
 use squarewright::panel::Fit;
 use squarewright::panel::Hand;
-use squarewright::sheet;
+use squarewright::sheet::{self, Language};
 
 use crate::failure::Failure;
 use crate::fit::PyFit;
@@ -164,14 +164,19 @@ impl PyCutPlan {
             found.cuts.iter().map(wrapped).collect::<Vec<_>>()
         });
         let (cuts, totals) = (cuts.collect(), plan.totals());
-        let notes = plan.panels.iter().filter_map(|panel| sheet::remark(panel, fit)).map(spaced).collect();
+        let notes = plan
+            .panels
+            .iter()
+            .filter_map(|panel| sheet::remark(panel, fit, Language::default()))
+            .map(spaced)
+            .collect();
         Self { cuts, notes, totals, cutting: plan.cutting }
     }
 }
 
 /// Gives the sentence with common spaces.
 fn plain(cut: &Cut, fit: &Fit, plan: &CutPlan) -> String {
-    spaced(sheet::sentence(cut, fit, plan))
+    spaced(sheet::sentence(cut, fit, plan, Language::default()))
 }
 
 fn spaced(words: String) -> String {

@@ -25,6 +25,7 @@ mod pixelation;
 mod plan;
 mod planning;
 mod pot;
+mod press;
 mod recipe;
 mod recovery;
 mod remedy;

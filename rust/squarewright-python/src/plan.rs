@@ -8,7 +8,6 @@ use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::output;
 use squarewright::panel::Fit;
 use squarewright::plan::{Door, Plan};
-use squarewright::sheet::Paper;
 
 use crate::array::Frozen;
 use crate::cut::PyCutPlan;
@@ -18,6 +17,7 @@ use crate::grid::{Origin, PyGrid};
 use crate::mounting;
 use crate::painting;
 use crate::pot::NewStep;
+use crate::press::{Bars, Names, Printing};
 use crate::recipe::NewRecipe;
 use crate::recovery::PyRecovery;
 use crate::watch::{guard, run};
@@ -224,6 +224,21 @@ impl PyPlan {
     /// ----------
     /// paper : str, default "letter"
     ///     ``"letter"`` or ``"a4"``.
+    /// pages : str or sequence of str, optional
+    ///     Kinds of sheets, such as ``"template"``; all that the figure needs by default. They come in the order
+    ///     of the work.
+    /// units : str, optional
+    ///     ``"inch"`` or ``"metric"``: how lengths are read, to 1/16 in or 1 mm, where that is not as the ruler is
+    ///     cut.
+    /// large_print : bool, default False
+    ///     Whether words are set at 16 points and tables at 14.
+    /// ink : str, default "colour"
+    ///     ``"colour"``, or ``"grey"`` for greys as light as the colours.
+    /// language : str, default "en"
+    ///     A code of ISO 639-1.
+    /// bars : (Length, Length, Length), optional
+    ///     A check bar of an earlier print, and what it measured across and down: pages are drawn larger or
+    ///     smaller by that, so that they come out true.
     ///
     /// Returns
     /// -------
@@ -232,12 +247,26 @@ impl PyPlan {
     /// Raises
     /// ------
     /// ArgumentError
-    ///     ``VALUE-BAD`` for another paper.
-    #[pyo3(signature = (paper = "letter"))]
-    fn to_pdf<'py>(&self, py: Python<'py>, paper: &str) -> PyResult<Bound<'py, PyBytes>> {
-        let paper: Paper = paper.parse().map_err(Failure::from)?;
+    ///     ``VALUE-BAD`` for another value, or bars that are off by more than a tenth.
+    /// SizeError
+    ///     ``SIZE-BAD`` for a bar that is no length.
+    #[pyo3(signature = (paper = "letter", *, pages = None, units = None, large_print = false, ink = "colour",
+                        language = "en", bars = None))]
+    #[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
+    fn to_pdf<'py>(
+        &self,
+        py: Python<'py>,
+        paper: &str,
+        pages: Option<Names>,
+        units: Option<&str>,
+        large_print: bool,
+        ink: &str,
+        language: &str,
+        bars: Option<Bars<'py>>,
+    ) -> PyResult<Bound<'py, PyBytes>> {
+        let press = Printing { paper, pages, units, large_print, ink, language, bars }.press()?;
         let plan = Arc::clone(&self.plan);
-        let pdf = run(py, None, None, move |watch| output::book_pdf(&plan, paper, watch))?;
+        let pdf = run(py, None, None, move |watch| output::book_pdf(&press, &plan, watch))?;
         Ok(PyBytes::new(py, &pdf))
     }
 
@@ -329,12 +358,12 @@ impl PyPlan {
     /// ----------
     /// folder : path
     ///     Made when it is missing.
-    /// paper : str, default "letter"
-    ///     ``"letter"`` or ``"a4"``.
     /// overwrite : bool, default False
     ///     Whether files that are there already may be replaced; the picture never is.
     /// mkdir : bool, default False
     ///     Whether missing folders above it are made too.
+    /// **printing
+    ///     How the book is printed, as for ``to_pdf``.
     ///
     /// Returns
     /// -------
@@ -345,16 +374,16 @@ impl PyPlan {
     /// ------
     /// OutputError
     ///     ``OUT-EXISTS`` when files are there already, ``OUT-…`` when they cannot be written.
-    #[pyo3(signature = (folder, *, paper = "letter", overwrite = false, mkdir = false))]
+    #[pyo3(signature = (folder, *, overwrite = false, mkdir = false, **printing))]
     fn write(
         slf: &Bound<'_, Self>,
         folder: &Bound<'_, PyAny>,
-        paper: &str,
         overwrite: bool,
         mkdir: bool,
+        printing: Option<&Bound<'_, PyDict>>,
     ) -> PyResult<Vec<PathBuf>> {
         let files = slf.py().import("squarewright.files")?;
-        files.call_method1("write_plan", (slf, folder, paper, overwrite, mkdir))?.extract()
+        files.call_method1("write_plan", (slf, folder, overwrite, mkdir, printing))?.extract()
     }
 
     fn __eq__(&self, other: &Self) -> bool {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use pyo3::prelude::*;
 use pyo3::types::PyType;
 use squarewright::outline::{self, Choice, Remedy};
-use squarewright::sheet::Speech;
+use squarewright::sheet::{Language, Speech};
 
 use crate::array::shown;
 use crate::failure::bad_argument;
@@ -247,7 +247,7 @@ pub(crate) fn strengthened(
     let done = run(grid.py(), None, progress, move |watch| {
         outline::strengthened(&known, &limits, choice, inks, watch)
     })?;
-    let speech = Speech::new(&done.grid, None);
+    let speech = Speech::new(&done.grid, None, Language::default());
     let after = PyGrid { grid: done.grid.clone(), origin: Arc::clone(&figure.origin) };
     Ok(PyStrengthened {
         before: PyWeakSpots::new(figure, done.before.clone(), None),

@@ -7,7 +7,7 @@ use pyo3::types::{PyBytes, PyType};
 use squarewright::length::Ruler;
 use squarewright::outline::{self, Severity, WeakSpot, WeakSpots, Weakness};
 use squarewright::output;
-use squarewright::sheet::{Speech, place};
+use squarewright::sheet::{Language, Speech, place};
 
 use crate::grid::{Origin, PyGrid};
 use crate::length::PyLength;
@@ -46,7 +46,7 @@ impl PyWeakSpot {
     /// Where it is, in words, counted from 1 as on the chart.
     #[getter]
     fn place(&self) -> String {
-        place(&self.spot.cells).replace('\u{a0}', " ")
+        place(&self.spot.cells, Language::default()).replace('\u{a0}', " ")
     }
 
     /// What is weak about it, in words.
@@ -274,7 +274,7 @@ impl PyWeakSpots {
     }
 
     fn speech(&self) -> Speech {
-        Speech::new(&self.grid.grid, self.ruler)
+        Speech::new(&self.grid.grid, self.ruler, Language::default())
     }
 
     fn all(&self, spots: &[WeakSpot]) -> Vec<PyWeakSpot> {

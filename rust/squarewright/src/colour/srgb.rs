@@ -33,6 +33,12 @@ impl Rgb {
         g + LUMINANCE[0] * (r - g) + LUMINANCE[1] * (b - g)
     }
 
+    /// Gives the grey that is as light as the colour.
+    #[must_use]
+    pub fn to_grey(self) -> Self {
+        Self::from_linear([self.luminance(); 3])
+    }
+
     /// Mixes in a `share` of another colour, 0 to 1, as light mixes; a share beyond counts as 0 or 1.
     #[must_use]
     pub fn mixed(self, other: Self, share: f64) -> Self {

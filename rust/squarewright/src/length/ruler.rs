@@ -1,5 +1,7 @@
 //! What the maker measures with: it decides which pitches are friendly and how a length is read.
 
+use std::str::FromStr;
+
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
@@ -15,6 +17,22 @@ pub enum System {
     Inch,
     /// Millimetres.
     Metric,
+}
+
+impl FromStr for System {
+    type Err = Error;
+
+    /// Reads `inch` or `metric`.
+    fn from_str(text: &str) -> Result<Self> {
+        match text {
+            "inch" => Ok(Self::Inch),
+            "metric" => Ok(Self::Metric),
+            _ => {
+                let must = "\"inch\" or \"metric\"".into();
+                Err(Error::Argument { name: "units", must, got: format!("{text:?}") })
+            }
+        }
+    }
 }
 
 /// A ruler: its graduation, its system, and whether it is a three-sided scale ruler.
@@ -61,6 +79,14 @@ impl Ruler {
         match text.trim().to_ascii_lowercase().as_str() {
             "scale ruler" | "scale" => Ok(Self::scale()),
             _ => Self::new(Length::parse(text, "ruler")?),
+        }
+    }
+
+    /// Gives the ruler that most people have: cut to 1/16 in or to 1 mm.
+    pub fn common(system: System) -> Self {
+        match system {
+            System::Inch => Self::default(),
+            System::Metric => Self { graduation: Length::hundredths_mm(100), system, scale: false },
         }
     }
 

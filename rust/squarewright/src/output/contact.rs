@@ -3,14 +3,20 @@
 use super::png::{encode, raster};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::sheet::{Contact, Eye, Tile, View, contact};
+use crate::sheet::{Contact, Eye, Press, Tile, View, contact};
 
 /// Pixels to a point: the sheet has 96 to the inch.
 const SCALE: f64 = 96.0 / 72.0;
 
 /// Draws a contact sheet as PNG.
-pub fn contact_png(title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length) -> Vec<u8> {
-    let Contact { page, pictures } = contact(title, tiles, abreast, distance);
+pub fn contact_png(
+    press: &Press,
+    title: &str,
+    tiles: &[Tile<'_>],
+    abreast: usize,
+    distance: Length,
+) -> Vec<u8> {
+    let Contact { page, pictures } = contact(press, title, tiles, abreast, distance);
     let pixmap = raster(&page, SCALE);
     let (width, height) = (pixmap.width(), pixmap.height());
     let mut pixels = pixmap.take_demultiplied();

@@ -11,7 +11,7 @@ use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Font, Page, Paper, Path, Text, book};
+use crate::sheet::{Draw, Font, Page, Path, Press, Stretch, Text, book};
 
 const SYSTEM: SystemInfo<'static> =
     SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
@@ -21,11 +21,11 @@ const LEVEL: u8 = 6;
 ///
 /// # Errors
 /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
-pub fn book_pdf(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<u8>> {
-    pdf(&book(plan, paper, watch)?, plan.name(), watch)
+pub fn book_pdf(press: &Press, plan: &Plan, watch: &dyn Watch) -> Result<Vec<u8>> {
+    pdf(press, &book(press, plan, watch)?, plan.name(), watch)
 }
 
-fn pdf(pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {
+fn pdf(press: &Press, pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {
     let mut next = 1;
     let mut fresh = || {
         next += 1;
@@ -41,10 +41,11 @@ fn pdf(pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {
     root.finish();
     pdf.document_info(info).title(TextStr(title)).producer(TextStr("Squarewright"));
     pdf.pages(tree).kids(ids.iter().map(|&(page, _)| page)).count(i32::try_from(pages.len()).unwrap_or(0));
+    let (width, height) = press.paper.size();
     for (done, (page, &(id, content))) in pages.iter().zip(&ids).enumerate() {
         watch.check(0.5 + done as f32 / pages.len() as f32 / 2.0)?;
         let mut writer = pdf.page(id);
-        writer.parent(tree).media_box(Rect::new(0.0, 0.0, pt(page.width), pt(page.height))).contents(content);
+        writer.parent(tree).media_box(Rect::new(0.0, 0.0, pt(width), pt(height))).contents(content);
         let mut resources = writer.resources();
         let mut dict = resources.fonts();
         for font in &fonts {
@@ -53,7 +54,7 @@ fn pdf(pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {
         dict.finish();
         resources.finish();
         writer.finish();
-        let bytes = compress_to_vec_zlib(&content_of(page, &fonts), LEVEL);
+        let bytes = compress_to_vec_zlib(&content_of(page, &fonts, press.stretch), LEVEL);
         pdf.stream(content, &bytes).filter(Filter::FlateDecode);
     }
     for font in &fonts {
@@ -157,8 +158,12 @@ impl Type {
     }
 }
 
-fn content_of(page: &Page, fonts: &[Type]) -> Vec<u8> {
+fn content_of(page: &Page, fonts: &[Type], stretch: Stretch) -> Vec<u8> {
     let mut content = Content::new();
+    if stretch != Stretch::default() {
+        let (across, down) = stretch.factors();
+        content.transform([across, 0.0, 0.0, down, 0.0, 0.0]);
+    }
     content.set_line_cap(LineCapStyle::ProjectingSquareCap);
     let turned = |y: Length| pt(page.height - y);
     for draw in &page.draws {

@@ -7,6 +7,7 @@ use crate::colour::Rgb;
 use crate::cut::{Backing, CutPlan, Cutting, plan_cuts};
 use crate::fault::{Error, Result, Watch};
 use crate::grid::{Grid, Tally, tally};
+use crate::length::{Ruler, System};
 use crate::outline::{
     Choice, Inks, Limits, Outline, Remedy, Severity, WeakSpot, WeakSpots, remedies, strengthened, trace,
     weak_spots,
@@ -139,6 +140,13 @@ impl Plan {
     /// Gives the place of the grid on the panels.
     pub fn fit(&self) -> &Fit {
         &self.fit
+    }
+
+    /// Gives the plan with all lengths read on the commonest ruler of a system.
+    #[must_use]
+    pub fn read_in(mut self, units: System) -> Self {
+        self.fit.ruler = Ruler::common(units);
+        self
     }
 
     /// Gives what was decided about making it.

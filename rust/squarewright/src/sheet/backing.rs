@@ -2,10 +2,10 @@
 
 use super::draw::{Draw, Line, Path};
 use super::page::{HAIR, INK, Leaf, QUIET, WASH};
-use super::paper::Paper;
-use super::text::Style;
+use super::press::Press;
+use super::text::CODE;
 use super::tiled::Tiled;
-use super::words::{kept, say};
+use super::words::kept;
 use crate::cut::{Backing, mirrored};
 use crate::length::{Area, Length, Place};
 use crate::outline::Contour;
@@ -18,7 +18,7 @@ const SIGN: [[(i64, i64); 2]; 3] = [[(0, 0), (0, 5)], [(0, 5), (3, 5)], [(0, 3),
 /// One of those steps.
 const STEP: Length = Length::from_units(Length::PT.units() * 7);
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     // The card of a whole square is a rectangle: its sides say all.
     let shaped = plan.making().ending == Ending::CutOut;
     let Some(backing) = plan.backing().filter(|_| shaped) else { return Vec::new() };
@@ -28,7 +28,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let extent = behind.extent();
     let draw = |corner: Place, window: Area| {
         let moved = |place: Place| corner.moved(place.x - extent.left(), place.y - extent.top());
-        drawing(plan, backing, &|place| moved(Place::new(width - place.x, place.y)), window)
+        drawing(press, plan, backing, &|place| moved(Place::new(width - place.x, place.y)), window)
     };
     let count = |length: Length| {
         let whole = length.ratio().holds(fit.pitch);
@@ -36,18 +36,24 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
             + usize::from(fit.pitch.times(usize::try_from(whole).unwrap_or(0)).nearest() < length)
     };
     let tiled = Tiled {
-        title: say("backing.title"),
-        stamp: say("backing.back").to_owned(),
+        title: press.say("backing.title"),
+        stamp: press.say("backing.back").to_owned(),
         note: ("backing.page", kept(&fit.ruler.text(backing.card.margin))),
         cells: (count(extent.width), count(extent.height)),
         pitch: fit.pitch,
         draw: &draw,
     };
-    tiled.leaves(paper)
+    tiled.leaves(press)
 }
 
 /// Draws card, figure, webs, fixings and sign, all seen from behind.
-fn drawing(plan: &Plan, backing: &Backing, behind: &dyn Fn(Place) -> Place, window: Area) -> Vec<Draw> {
+fn drawing(
+    press: &Press,
+    plan: &Plan,
+    backing: &Backing,
+    behind: &dyn Fn(Place) -> Place,
+    window: Area,
+) -> Vec<Draw> {
     let mut draws = Vec::new();
     for web in &backing.webs {
         let right = behind(web.corner);
@@ -69,7 +75,7 @@ fn drawing(plan: &Plan, backing: &Backing, behind: &dyn Fn(Place) -> Place, wind
     let pair = hanging.pair.into_iter().flat_map(|(left, right)| [left, right]);
     let spots = hanging.hook.into_iter().map(|at| (at, "backing.hook"));
     for (at, key) in spots.chain(pair.map(|at| (at, "backing.fixing"))) {
-        draws.extend(fixing(behind(at), say(key), window));
+        draws.extend(fixing(behind(at), press.say(key), window));
     }
     draws
 }
@@ -81,7 +87,7 @@ fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {
     let arms = [(ARM, Length::ZERO), (Length::ZERO, ARM)];
     let arms = arms.map(|(right, down)| (at.moved(-right, -down), at.moved(right, down)));
     let lines = arms.into_iter().filter_map(|(from, to)| clipped(from, to, window)).map(line).collect();
-    let words = Style::Small.at(at.moved(Length::PT * 3, -Length::PT * 3), words, INK);
+    let words = CODE.at(at.moved(Length::PT * 3, -Length::PT * 3), words, INK);
     vec![Draw::stroke(Path(lines), Length::PT, INK), Draw::Text(words)]
 }
 

@@ -2,7 +2,7 @@
 
 use super::draw::Draw;
 use super::page::INK;
-use super::text::Style;
+use super::text::CODE;
 use crate::length::{Area, Length, Place};
 
 /// The height of the band that bars need at the bottom, and the width at the left.
@@ -27,7 +27,7 @@ pub(super) fn level(band: Area) -> Vec<Draw> {
                 INK,
             ));
         }
-        draws.push(Draw::Text(Style::Small.at(to.moved(Length::PT * 4, Length::PT * 3), label, INK)));
+        draws.push(Draw::Text(CODE.at(to.moved(Length::PT * 4, Length::PT * 3), label, INK)));
     }
     draws
 }
@@ -48,7 +48,7 @@ pub(super) fn upright(band: Area) -> Vec<Draw> {
             ));
         }
         let below = Place::new(band.left(), band.top() + BARS[0].0 + Length::PT * (14 + 11 * column));
-        draws.push(Draw::Text(Style::Small.at(below, label, INK)));
+        draws.push(Draw::Text(CODE.at(below, label, INK)));
     }
     draws
 }

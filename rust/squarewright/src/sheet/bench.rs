@@ -1,26 +1,27 @@
 //! At the bench: the first hour, the tools, and how not to get hurt.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
-use super::words::{fill, kept, say};
+use super::press::Press;
+use super::words::kept;
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Step};
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("bench.title"), paper);
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("bench.title"));
     first_hour(&mut flow, plan);
     tools(&mut flow, plan);
     let mut leaves = flow.leaves();
-    leaves.extend(safety(plan, paper));
+    leaves.extend(safety(press, plan));
     leaves
 }
 
-fn first_hour(flow: &mut Flow, plan: &Plan) {
-    flow.heading(say("hour.title"));
+fn first_hour(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
+    flow.heading(press.say("hour.title"));
     let panel = plan.fit().panel;
     let ruler = plan.fit().ruler;
     for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
-        let words = fill(
+        let words = press.fill(
             step_key(step),
             &[("width", &kept(&ruler.text(panel.width()))), ("height", &kept(&ruler.text(panel.height())))],
         );
@@ -44,34 +45,35 @@ fn step_key(step: Step) -> &'static str {
     }
 }
 
-fn tools(flow: &mut Flow, plan: &Plan) {
-    flow.heading(say("tools.title"));
+fn tools(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
+    flow.heading(press.say("tools.title"));
     let pitch = plan.fit().pitch;
     let brush = match pitch {
-        pitch if pitch <= Length::inches(1, 8).ratio() => say("tools.brush-fine"),
-        pitch if pitch <= Length::inches(1, 4).ratio() => say("tools.brush-small"),
-        pitch if pitch <= Length::inches(3, 4).ratio() => say("tools.brush-mid"),
-        _ => say("tools.brush-wide"),
+        pitch if pitch <= Length::inches(1, 8).ratio() => press.say("tools.brush-fine"),
+        pitch if pitch <= Length::inches(1, 4).ratio() => press.say("tools.brush-small"),
+        pitch if pitch <= Length::inches(3, 4).ratio() => press.say("tools.brush-mid"),
+        _ => press.say("tools.brush-wide"),
     };
     flow.item(
         "·",
-        &fill("tools.brush", &[("brush", &brush), ("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+        &press.fill("tools.brush", &[("brush", &brush), ("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
     );
     for key in ["tools.mark", "tools.trace", "tools.paint"] {
-        flow.item("·", say(key));
+        flow.item("·", press.say(key));
     }
     if plan.making().ending == Ending::CutOut {
-        flow.item("·", say("tools.cut"));
+        flow.item("·", press.say("tools.cut"));
     }
     if plan.making().backing {
-        flow.item("·", say("tools.back"));
+        flow.item("·", press.say("tools.back"));
     }
 }
 
-fn safety(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("safety.title"), paper);
-    flow.heading(say("safety.title"));
-    flow.paragraph(say("safety.defer"));
+fn safety(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("safety.title"));
+    flow.heading(press.say("safety.title"));
+    flow.paragraph(press.say("safety.defer"));
     let mut keys = Vec::new();
     if plan.making().ending == Ending::CutOut {
         keys.extend(["safety.knife", "safety.away", "safety.help", "safety.blades"]);
@@ -85,7 +87,7 @@ fn safety(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         "safety.place",
     ]);
     for key in keys {
-        flow.item("!", say(key));
+        flow.item("!", press.say(key));
     }
     flow.leaves()
 }

@@ -3,54 +3,105 @@
 use super::draw::{Draw, Page};
 use super::figure::{Lattice, boundaries, fills, layers};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
-use super::paper::Paper;
+use super::press::Press;
 use super::{
     backing, bench, buying, chart, colours, cover, cutting, gluing, hanging, labels, marks, mixing, painting,
     spots, steps, strips, swatches, template,
 };
 use crate::colour::Rgb;
-use crate::fault::{Result, Watch};
+use crate::fault::{Error, Result, Watch};
 use crate::length::{Area, Length, Place};
 use crate::plan::Plan;
 
 /// The look of raw cork in the preview.
 pub(super) const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 
-/// Lays out every sheet of a plan.
+/// A kind of sheet.
+struct Kind {
+    name: &'static str,
+    leaves: fn(&Press, &Plan) -> Vec<Leaf>,
+}
+
+/// All kinds in the order of the work.
+const KINDS: [Kind; 18] = [
+    Kind { name: "cover", leaves: cover::leaves },
+    Kind { name: "steps", leaves: steps::leaves },
+    Kind { name: "bench", leaves: bench::leaves },
+    Kind { name: "weak spots", leaves: spots::leaves },
+    Kind { name: "buying", leaves: buying::leaves },
+    Kind { name: "colours", leaves: colours::leaves },
+    Kind { name: "mixing", leaves: mixing::leaves },
+    Kind { name: "swatches", leaves: swatches::leaves },
+    Kind { name: "marks", leaves: marks::leaves },
+    Kind { name: "strips", leaves: strips::leaves },
+    Kind { name: "chart", leaves: chart::leaves },
+    Kind { name: "painting", leaves: painting::leaves },
+    Kind { name: "labels", leaves: labels::leaves },
+    Kind { name: "template", leaves: template::leaves },
+    Kind { name: "cutting", leaves: cutting::leaves },
+    Kind { name: "gluing", leaves: gluing::leaves },
+    Kind { name: "card", leaves: backing::leaves },
+    Kind { name: "hanging", leaves: hanging::leaves },
+];
+
+/// Which kinds of sheets a book has; all of them by default.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pages([bool; KINDS.len()]);
+
+impl Default for Pages {
+    fn default() -> Self {
+        Self([true; KINDS.len()])
+    }
+}
+
+impl Pages {
+    /// Chooses kinds by their names.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] for a name that is none, or no name at all.
+    pub fn named(names: &[&str]) -> Result<Self> {
+        let refused = |got: String| {
+            let must = format!("some of {}", Self::names().collect::<Vec<_>>().join(", "));
+            Error::Argument { name: "pages", must, got }
+        };
+        if names.is_empty() {
+            return Err(refused("none".into()));
+        }
+        let mut chosen = [false; KINDS.len()];
+        for name in names {
+            let found = KINDS.iter().position(|kind| kind.name == name.trim().to_ascii_lowercase());
+            chosen[found.ok_or_else(|| refused(format!("{name:?}")))?] = true;
+        }
+        Ok(Self(chosen))
+    }
+
+    /// Gives the names of all kinds, in the order of the book.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        KINDS.iter().map(|kind| kind.name)
+    }
+}
+
+/// Lays out the sheets of a plan.
 ///
 /// # Errors
-/// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
-pub fn book(plan: &Plan, paper: Paper, watch: &dyn Watch) -> Result<Vec<Page>> {
-    let kinds: &[fn(&Plan, Paper) -> Vec<Leaf>] = &[
-        cover::leaves,
-        steps::leaves,
-        bench::leaves,
-        spots::leaves,
-        buying::leaves,
-        colours::leaves,
-        mixing::leaves,
-        swatches::leaves,
-        marks::leaves,
-        strips::leaves,
-        chart::leaves,
-        painting::leaves,
-        labels::leaves,
-        template::leaves,
-        cutting::leaves,
-        gluing::leaves,
-        backing::leaves,
-        hanging::leaves,
-    ];
+/// [`Error::Stopped`] when the watcher asks to stop, and [`Error::Argument`] when the figure needs none of the
+/// pages that were chosen.
+pub fn book(press: &Press, plan: &Plan, watch: &dyn Watch) -> Result<Vec<Page>> {
+    let plan = &press.measured(plan);
     let mut leaves = Vec::new();
-    for kind in kinds {
-        leaves.extend(kind(plan, paper));
+    for (kind, _) in KINDS.iter().zip(press.pages.0).filter(|(_, chosen)| *chosen) {
+        leaves.extend((kind.leaves)(press, plan));
         watch.check(0.0)?;
+    }
+    if leaves.is_empty() {
+        let must = "pages that this figure needs".into();
+        return Err(Error::Argument { name: "pages", must, got: "none of them".into() });
     }
     let count = leaves.len();
     let numbered = (1..).zip(leaves);
     let page = |(number, leaf)| {
         watch.check(number as f32 / count as f32 / 2.0)?;
-        Ok(finish(leaf, paper, plan.name(), (number, count)))
+        Ok(finish(press, leaf, plan.name(), (number, count)))
     };
     numbered.map(page).collect()
 }

@@ -1,9 +1,9 @@
 //! The buying list: paints in bottles, what is brushed on all over, panels, brushes and small things.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
+use super::press::Press;
 use super::table::{Column, Entry, table};
-use super::words::{counted, fill, say};
+
 use crate::length::Length;
 use crate::paint::{Brush, Layer, Need, Weighed, whitest};
 use crate::plan::{Bought, Ending, Plan};
@@ -11,10 +11,10 @@ use crate::plan::{Bought, Ending, Plan};
 /// Cork squares are sold four to a pack (common practice).
 const PACK: usize = 4;
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("buying.title"), paper);
-    flow.heading(say("buying.title"));
-    flow.paragraph(say("buying.how"));
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("buying.title"));
+    flow.heading(press.say("buying.title"));
+    flow.paragraph(press.say("buying.how"));
     paints(&mut flow, plan);
     layers(&mut flow, plan);
     rest(&mut flow, plan);
@@ -22,29 +22,30 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.leaves()
 }
 
-fn paints(flow: &mut Flow, plan: &Plan) {
+fn paints(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let needs = &plan.amounts().paints;
     if needs.is_empty() {
         let ml = millilitres(plan.amounts().colour_ml());
-        flow.paragraph(&fill("buying.no-paints", &[("ml", &ml)]));
+        flow.paragraph(&press.fill("buying.no-paints", &[("ml", &ml)]));
         return;
     }
     if plan.mixes().typical {
-        flow.paragraph(say("buying.typical"));
+        flow.paragraph(press.say("buying.typical"));
     }
     let columns = [
-        Column::left(say("colours.swatch"), 56),
-        Column::left(say("buying.paint"), 148),
-        Column::right(say("buying.need"), 70),
-        Column::right(say("buying.bottles"), 96),
+        Column::left(press.say("colours.swatch"), 56),
+        Column::left(press.say("buying.paint"), 148),
+        Column::right(press.say("buying.need"), 70),
+        Column::right(press.say("buying.bottles"), 96),
         Column::left("", 10),
-        Column::left(say("buying.have"), 72),
-        Column::right(say("buying.cost"), 66),
+        Column::left(press.say("buying.have"), 72),
+        Column::right(press.say("buying.cost"), 66),
     ];
-    let rows: Vec<Vec<Entry>> = needs.iter().map(row).collect();
+    let rows: Vec<Vec<Entry>> = needs.iter().map(|need| row(press, need)).collect();
     table(flow, &columns, Length::PT * 20, &rows);
     if let Some(Bought { proven, weighed }) = plan.mixes().bought {
-        flow.note(say(match (proven, weighed) {
+        flow.note(press.say(match (proven, weighed) {
             (false, _) => "buying.unproven",
             (true, Weighed::Price) => "buying.cheapest",
             (true, Weighed::Bottles) => "buying.fewest",
@@ -58,13 +59,13 @@ fn paints(flow: &mut Flow, plan: &Plan) {
         Some(cost) => {
             let currency =
                 bought().find_map(|need| need.paint.price.as_ref()).map_or("", |price| &*price.currency);
-            flow.paragraph(&fill("buying.total", &[("cost", &money(cost, currency))]));
+            flow.paragraph(&press.fill("buying.total", &[("cost", &money(cost, currency))]));
         }
-        None => flow.note(say("buying.no-price")),
+        None => flow.note(press.say("buying.no-price")),
     }
 }
 
-fn row(need: &Need) -> Vec<Entry> {
+fn row(press: &Press, need: &Need) -> Vec<Entry> {
     let bottle = format!("{} ml", trimmed(need.bottle_ml));
     let guessed = if need.paint.ml.is_some() { "" } else { "?" };
     // One bottle that is at hand is no news.
@@ -73,7 +74,7 @@ fn row(need: &Need) -> Vec<Entry> {
     let currency = need.paint.price.as_ref().map_or("", |price| &*price.currency);
     let cost =
         need.cost().filter(|_| !need.paint.owned).map_or_else(String::new, |cost| money(cost, currency));
-    let have = say(if need.paint.owned { "buying.owned" } else { "buying.buy" });
+    let have = press.say(if need.paint.owned { "buying.owned" } else { "buying.buy" });
     vec![
         Entry::Swatch(need.paint.colour),
         Entry::Words(need.paint.name.clone()),
@@ -85,7 +86,8 @@ fn row(need: &Need) -> Vec<Entry> {
     ]
 }
 
-fn layers(flow: &mut Flow, plan: &Plan) {
+fn layers(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let amounts = plan.amounts();
     let is_counted = amounts.stock().is_some_and(|stock| whitest(&stock).is_some());
     let undercoat = if is_counted { "buying.undercoat" } else { "buying.undercoat-alone" };
@@ -95,17 +97,21 @@ fn layers(flow: &mut Flow, plan: &Plan) {
         ("buying.varnish", amounts.varnish),
     ];
     for (key, Layer { coats, ml, .. }) in kinds.into_iter().filter(|(_, layer)| layer.coats > 0) {
-        flow.item("•", &fill(key, &[("ml", &millilitres(ml)), ("coats", &counted("coats", coats as usize))]));
+        flow.item(
+            "•",
+            &press.fill(key, &[("ml", &millilitres(ml)), ("coats", &press.counted("coats", coats as usize))]),
+        );
     }
 }
 
-fn rest(flow: &mut Flow, plan: &Plan) {
-    flow.heading(say("buying.rest"));
+fn rest(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
+    flow.heading(press.say("buying.rest"));
     let fit = plan.fit();
     let panels = fit.across * fit.down;
     let size = format!("{} × {}", fit.ruler.text(fit.panel.width()), fit.ruler.text(fit.panel.height()));
-    let packs = counted("packs", panels.div_ceil(PACK));
-    flow.item("•", &fill("buying.panels", &[("count", &panels), ("size", &size), ("packs", &packs)]));
+    let packs = press.counted("packs", panels.div_ceil(PACK));
+    flow.item("•", &press.fill("buying.panels", &[("count", &panels), ("size", &size), ("packs", &packs)]));
     let brush = match Brush::for_pitch(fit.pitch) {
         Brush::Finest => "buying.brush.finest",
         Brush::Fine => "buying.brush.fine",
@@ -114,29 +120,30 @@ fn rest(flow: &mut Flow, plan: &Plan) {
         Brush::Flat => "buying.brush.flat",
         Brush::Wide => "buying.brush.wide",
     };
-    flow.item("•", &fill("buying.brushes", &[("brush", &say(brush))]));
+    flow.item("•", &press.fill("buying.brushes", &[("brush", &press.say(brush))]));
     let jars = plan.amounts().jars.len();
-    flow.item("•", &fill("buying.jars", &[("jars", &jars)]));
-    flow.item("•", say("buying.marking"));
+    flow.item("•", &press.fill("buying.jars", &[("jars", &jars)]));
+    flow.item("•", press.say("buying.marking"));
     if plan.making().ending == Ending::CutOut {
-        flow.item("•", say("buying.cutting"));
+        flow.item("•", press.say("buying.cutting"));
     }
     if plan.making().backing {
-        flow.item("•", say("buying.backing"));
+        flow.item("•", press.say("buying.backing"));
     }
-    flow.item("!", say("buying.care"));
+    flow.item("!", press.say("buying.care"));
 }
 
 /// Says with which numbers the amounts were reckoned, and what is usual.
-fn basis(flow: &mut Flow, plan: &Plan) {
+fn basis(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     // The heading stays with the head of its table.
     flow.need(Length::PT * 120);
-    flow.heading(say("buying.basis"));
-    flow.note(say("buying.basis-how"));
+    flow.heading(press.say("buying.basis"));
+    flow.note(press.say("buying.basis-how"));
     let columns = [
         Column::left("", 300),
-        Column::right(say("buying.basis-value"), 70),
-        Column::right(say("buying.basis-usual"), 100),
+        Column::right(press.say("buying.basis-value"), 70),
+        Column::right(press.say("buying.basis-usual"), 100),
     ];
     let settings = plan.painting().amounting.settings();
     let rows: Vec<Vec<Entry>> = settings
@@ -144,7 +151,7 @@ fn basis(flow: &mut Flow, plan: &Plan) {
         .map(|set| {
             let usual = format!("{} – {}", trimmed(set.low), trimmed(set.high));
             vec![
-                Entry::Words(say(&format!("amount.{}", set.name)).into()),
+                Entry::Words(press.say(&format!("amount.{}", set.name)).into()),
                 Entry::Words(trimmed(set.value)),
                 Entry::Words(usual),
             ]

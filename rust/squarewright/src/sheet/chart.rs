@@ -5,9 +5,9 @@ use std::ops::Range;
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills, grid_lines};
 use super::page::{HAIR, INK, Leaf, QUIET, RULE, body};
-use super::paper::Paper;
-use super::text::Style;
-use super::words::{fill, say};
+use super::press::Press;
+use super::text::{CODE, CODE_BOLD, Style};
+
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 use crate::plan::{Ending, Plan};
@@ -20,9 +20,9 @@ const SIDE: Length = Length::from_units(Length::PT.units() * 18);
 /// How much white is mixed into a cell, so that its code stays easy to read and little ink is used.
 const PALE: f64 = 0.55;
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let grid = plan.grid();
-    let area = body(paper);
+    let area = body(press);
     let area = Area::new(
         area.corner.moved(Length::ZERO, Length::PT * 22),
         area.width,
@@ -39,8 +39,8 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     let mut leaves = Vec::new();
     for rows in &rows {
         for columns in &columns {
-            let mut leaf = Leaf::new(say("chart.title"));
-            let words = fill(
+            let mut leaf = Leaf::new(press.say("chart.title"));
+            let words = press.fill(
                 "chart.part",
                 &[
                     ("part", &(leaves.len() + 1)),
@@ -52,7 +52,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
                 ],
             );
             let base = area.corner.moved(Length::ZERO, -Length::PT * 8);
-            leaf.draws.push(Draw::Text(Style::Table.at(base, words, INK)));
+            leaf.draws.push(Draw::Text(press.set(Style::Table).at(base, words, INK)));
             let chart = Chart::new(plan, (rows.clone(), columns.clone()), room, cell);
             leaf.draws.extend(chart.draws());
             leaves.push(leaf);
@@ -116,9 +116,9 @@ impl<'a> Chart<'a> {
                         let ink =
                             grid.palette().colours()[usize::from(index)].mixed(Rgb::WHITE, PALE).ink().rgb();
                         let code = &codes[usize::from(index)];
-                        draws.push(Draw::Text(Style::Small.centred(middle, code, ink)));
+                        draws.push(Draw::Text(CODE.centred(middle, code, ink)));
                     }
-                    None if whole => draws.push(Draw::Text(Style::Small.centred(middle, "·", QUIET))),
+                    None if whole => draws.push(Draw::Text(CODE.centred(middle, "·", QUIET))),
                     None => {}
                 }
             }
@@ -126,7 +126,7 @@ impl<'a> Chart<'a> {
     }
 
     fn numbers(&self, draws: &mut Vec<Draw>) {
-        let style = |number: usize| if number.is_multiple_of(5) { Style::SmallBold } else { Style::Small };
+        let style = |number: usize| if number.is_multiple_of(5) { CODE_BOLD } else { CODE };
         let few = self.cell < Length::PT * 15;
         let shown = |number: usize| !few || number.is_multiple_of(5) || number < 10;
         for column in self.columns.clone().filter(|column| shown(column + 1)) {

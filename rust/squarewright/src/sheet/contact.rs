@@ -3,10 +3,10 @@
 use super::buying::millilitres;
 use super::draw::{Draw, Page};
 use super::page::{HAIR, INK, QUIET, RULE};
+use super::press::Press;
 use super::steps::span;
-use super::text::Style;
+use super::text::{KEPT, Style};
 use super::view::{Eye, View};
-use super::words::{counted, fill, say};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 use crate::plan::{Plan, Summary, Weak};
@@ -52,20 +52,23 @@ pub struct Words {
 }
 
 /// Says what a tile comes to, as its book says it.
-pub fn words(tile: &Tile<'_>) -> Words {
+pub fn words(press: &Press, tile: &Tile<'_>) -> Words {
     let plan = match tile.plan {
         Ok(plan) => plan,
         Err(why) => {
-            let head = tile.asked.map_or_else(|| say("contact.none").into(), asked);
+            let head =
+                tile.asked.map_or_else(|| press.say("contact.none").into(), |counts| asked(press, counts));
             return Words { head, facts: vec![(why.to_owned(), String::new())] };
         }
     };
     let fit = plan.fit();
     let cell = fit.ruler.text(fit.pitch);
-    let head = tile.asked.map_or_else(|| fill("contact.cell-head", &[("pitch", &cell)]), asked);
+    let head = tile
+        .asked
+        .map_or_else(|| press.fill("contact.cell-head", &[("pitch", &cell)]), |counts| asked(press, counts));
     let sum = plan.summary();
     let (width, height) = (fit.ruler.text(fit.width()), fit.ruler.text(fit.height()));
-    let board = fill(
+    let board = press.fill(
         "contact.panels-are",
         &[
             ("count", &(sum.panels.0 * sum.panels.1)),
@@ -73,10 +76,12 @@ pub fn words(tile: &Tile<'_>) -> Words {
             ("height", &fit.ruler.text(fit.panel.height())),
         ],
     );
-    let cells =
-        fill("cover.cells-are", &[("cells", &sum.cells), ("columns", &sum.columns), ("rows", &sum.rows)]);
-    let hours =
-        fill("contact.hours-are", &[("work", &span(sum.minutes.work)), ("wait", &span(sum.minutes.wait))]);
+    let cells = press
+        .fill("cover.cells-are", &[("cells", &sum.cells), ("columns", &sum.columns), ("rows", &sum.rows)]);
+    let hours = press.fill(
+        "contact.hours-are",
+        &[("work", &span(press, sum.minutes.work)), ("wait", &span(press, sum.minutes.wait))],
+    );
     let facts = [
         ("cover.cells", cells),
         ("contact.patches", sum.patches.to_string()),
@@ -84,43 +89,44 @@ pub fn words(tile: &Tile<'_>) -> Words {
         ("cover.pitch", cell),
         ("contact.size", format!("{width} × {height}")),
         ("cover.panels", board),
-        ("contact.paint", paint(&sum)),
+        ("contact.paint", paint(press, &sum)),
         ("contact.hours", hours),
-        ("contact.weak", weak(sum.weak)),
+        ("contact.weak", weak(press, sum.weak)),
     ];
-    let plain = |text: String| text.replace(super::text::KEPT, " ");
-    let facts = facts.into_iter().map(|(key, value)| (say(key).to_owned(), plain(value))).collect();
+    let plain = |text: String| text.replace(KEPT, " ");
+    let facts = facts.into_iter().map(|(key, value)| (press.say(key).to_owned(), plain(value))).collect();
     Words { head, facts }
 }
 
 /// Says from where the pictures are seen, and what they can show.
-pub fn remark(eye: Eye) -> String {
+pub fn remark(press: &Press, eye: Eye) -> String {
     let (feet, metres) = (eye.distance.mm() / 304.8, eye.distance.mm() / 1e3);
     let short = |value: f64| {
         let text = format!("{value:.1}");
         text.strip_suffix(".0").unwrap_or(&text).to_owned()
     };
     let from = [("feet", &short(feet) as &dyn std::fmt::Display), ("metres", &short(metres))];
-    let pixel = fill("contact.pixel", &[("minutes", &counted("minutes-of-arc", eye.minutes as usize))]);
-    format!("{} {pixel} {}", fill("contact.from", &from), say("contact.hours-how"))
+    let pixel =
+        press.fill("contact.pixel", &[("minutes", &press.counted("minutes-of-arc", eye.minutes as usize))]);
+    format!("{} {pixel} {}", press.fill("contact.from", &from), press.say("contact.hours-how"))
 }
 
-fn asked((columns, colours): (usize, usize)) -> String {
-    fill("contact.head", &[("columns", &columns), ("colours", &colours)])
+fn asked(press: &Press, (columns, colours): (usize, usize)) -> String {
+    press.fill("contact.head", &[("columns", &columns), ("colours", &colours)])
 }
 
-fn paint(sum: &Summary) -> String {
-    let jars = counted("jars", sum.jars);
+fn paint(press: &Press, sum: &Summary) -> String {
+    let jars = press.counted("jars", sum.jars);
     match sum.bottles {
-        None => fill("contact.jars-are", &[("jars", &jars), ("ml", &millilitres(sum.colour_ml))]),
+        None => press.fill("contact.jars-are", &[("jars", &jars), ("ml", &millilitres(sum.colour_ml))]),
         Some(bottles) => {
-            let (all, buy) = (counted("bottles", bottles.all as usize), bottles.to_buy);
-            fill("contact.bottles-are", &[("jars", &jars), ("bottles", &all), ("buy", &buy)])
+            let (all, buy) = (press.counted("bottles", bottles.all as usize), bottles.to_buy);
+            press.fill("contact.bottles-are", &[("jars", &jars), ("bottles", &all), ("buy", &buy)])
         }
     }
 }
 
-fn weak(weak: Weak) -> String {
+fn weak(press: &Press, weak: Weak) -> String {
     let kinds = [
         ("corner-joints", weak.corner_joints),
         ("loose-parts", weak.loose_parts),
@@ -128,17 +134,20 @@ fn weak(weak: Weak) -> String {
         ("narrow-gaps", weak.narrow_gaps),
         ("small-holes", weak.small_holes),
     ];
-    let found: Vec<String> =
-        kinds.into_iter().filter(|&(_, count)| count > 0).map(|(what, count)| counted(what, count)).collect();
-    let spots = if found.is_empty() { say("contact.no-weak").into() } else { found.join(", ") };
+    let found: Vec<String> = kinds
+        .into_iter()
+        .filter(|&(_, count)| count > 0)
+        .map(|(what, count)| press.counted(what, count))
+        .collect();
+    let spots = if found.is_empty() { press.say("contact.no-weak").into() } else { found.join(", ") };
     match weak.severe() {
         0 => spots,
-        severe => fill("contact.severe", &[("spots", &spots), ("severe", &severe)]),
+        severe => press.fill("contact.severe", &[("spots", &spots), ("severe", &severe)]),
     }
 }
 
 /// Lays the tiles out, so many side by side.
-pub fn contact(title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length) -> Contact {
+pub fn contact(press: &Press, title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length) -> Contact {
     let abreast = abreast.clamp(1, ABREAST);
     let plans: Vec<&Plan> = tiles.iter().filter_map(|tile| tile.plan.ok()).collect();
     let eye = Eye::for_all(&plans, distance);
@@ -146,10 +155,10 @@ pub fn contact(title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length
         tiles.iter().map(|tile| tile.plan.ok().map(|plan| eye.sees(plan))).collect();
     let side = |of: fn(&View) -> u32| views.iter().flatten().map(of).max().map_or(0, i64::from);
     let (width, height) = (side(|view| view.width).max(NARROWEST), side(|view| view.height));
-    let mut sheet = Sheet { draws: Vec::new(), width: (width + GAP) * count(abreast) + GAP, y: GAP };
+    let mut sheet = Sheet { press, draws: Vec::new(), width: (width + GAP) * count(abreast) + GAP, y: GAP };
     let room = PX * (sheet.width - 2 * GAP);
-    sheet.line(Style::Title, GAP, &Style::Title.shortened(title, room), INK);
-    for line in Style::Table.wrap(&remark(eye), room) {
+    sheet.line(Style::Title, GAP, &press.set(Style::Title).shortened(title, room), INK);
+    for line in press.set(Style::Table).wrap(&remark(press, eye), room) {
         sheet.line(Style::Table, GAP, &line, QUIET);
     }
     let mut pictures = Vec::new();
@@ -162,7 +171,7 @@ pub fn contact(title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length
             let left = GAP + (width + GAP) * place;
             pictures.extend(view.clone().map(|view| ((pixel(left), pixel(top)), view)));
             sheet.y = top + height + GAP / 2;
-            sheet.tile(&words(tile), left, width);
+            sheet.tile(&words(press, tile), left, width);
             end = end.max(sheet.y);
         }
         sheet.y = end;
@@ -174,15 +183,17 @@ pub fn contact(title: &str, tiles: &[Tile<'_>], abreast: usize, distance: Length
 }
 
 /// A sheet in the making, in pixels.
-struct Sheet {
+struct Sheet<'a> {
+    press: &'a Press,
     draws: Vec<Draw>,
     width: i64,
     y: i64,
 }
 
-impl Sheet {
+impl Sheet<'_> {
     fn line(&mut self, style: Style, left: i64, words: &str, rgb: Rgb) {
-        let base = Place::new(PX * left, PX * self.y + style.face().1);
+        let style = self.press.set(style);
+        let base = Place::new(PX * left, PX * self.y + style.size);
         self.draws.push(Draw::Text(style.at(base, words, rgb)));
         self.y += style.leading().units() / PX.units() + 1;
     }
@@ -194,23 +205,20 @@ impl Sheet {
     }
 
     fn tile(&mut self, words: &Words, left: i64, width: i64) {
-        for line in Style::Heading.wrap(&words.head, PX * width) {
+        for line in self.press.set(Style::Heading).wrap(&words.head, PX * width) {
             self.line(Style::Heading, left, &line, INK);
         }
+        let table = self.press.set(Style::Table);
         for (what, value) in &words.facts {
             if value.is_empty() {
-                for line in Style::Table.wrap(what, PX * width) {
+                for line in table.wrap(what, PX * width) {
                     self.line(Style::Table, left, &line, INK);
                 }
                 continue;
             }
-            let base = Place::new(PX * left, PX * self.y + Style::Table.face().1);
-            self.draws.push(Draw::Text(Style::Table.at(
-                base,
-                Style::Table.shortened(what, PX * (VALUES - 6)),
-                QUIET,
-            )));
-            for line in Style::Table.wrap(value, PX * (width - VALUES)) {
+            let base = Place::new(PX * left, PX * self.y + table.size);
+            self.draws.push(Draw::Text(table.at(base, table.shortened(what, PX * (VALUES - 6)), QUIET)));
+            for line in table.wrap(value, PX * (width - VALUES)) {
                 self.line(Style::Table, left + VALUES, &line, INK);
             }
         }

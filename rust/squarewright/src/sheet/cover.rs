@@ -3,29 +3,32 @@
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
-use super::paper::Paper;
+use super::press::Press;
 use super::text::Style;
-use super::words::{fill, say};
+
 use crate::length::{Area, Length, Place, Ratio};
 use crate::plan::{Ending, Plan, Warning};
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("cover.title"), paper);
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("cover.title"));
     flow.lines(Style::Title, plan.name(), Length::ZERO, INK);
     flow.skip(Length::PT * 6);
     picture(&mut flow, plan);
     facts(&mut flow, plan);
     flow.skip(Length::PT * 8);
-    flow.lines(Style::Heading, say("cover.read"), Length::ZERO, INK);
+    flow.lines(Style::Heading, press.say("cover.read"), Length::ZERO, INK);
     flow.skip(Length::PT * 4);
     for (number, stage) in plan.stages().into_iter().enumerate() {
-        flow.item(&format!("{}.", number + 1), say(&format!("stage.{}", stage.word().replace(' ', "-"))));
+        flow.item(
+            &format!("{}.", number + 1),
+            press.say(&format!("stage.{}", stage.word().replace(' ', "-"))),
+        );
     }
     warnings(&mut flow, plan);
     flow.leaves()
 }
 
-fn picture(flow: &mut Flow, plan: &Plan) {
+fn picture(flow: &mut Flow<'_>, plan: &Plan) {
     let grid = plan.grid();
     // Warnings belong on the same page.
     let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
@@ -42,7 +45,8 @@ fn picture(flow: &mut Flow, plan: &Plan) {
     flow.skip(pitch.times(grid.rows()).nearest() + Length::PT * 12);
 }
 
-fn facts(flow: &mut Flow, plan: &Plan) {
+fn facts(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let (fit, grid) = (plan.fit(), plan.grid());
     let ruler = fit.ruler;
     let panels = fit.pieces.len();
@@ -51,7 +55,7 @@ fn facts(flow: &mut Flow, plan: &Plan) {
     let mut rows = vec![
         (
             "cover.cells",
-            fill(
+            press.fill(
                 "cover.cells-are",
                 &[("cells", &grid.figure_cells()), ("columns", &grid.columns()), ("rows", &grid.rows())],
             ),
@@ -64,18 +68,18 @@ fn facts(flow: &mut Flow, plan: &Plan) {
         ),
         ("cover.colours", plan.tally().len().to_string()),
         ("cover.ruler", ruler.to_string()),
-        ("cover.ending", ending(plan)),
+        ("cover.ending", ending(press, plan)),
     ];
     if let Some(thickness) = board.thickness() {
         rows.insert(4, ("cover.thickness", ruler.text(thickness)));
     }
     let label = Length::PT * 110;
     for (key, value) in rows {
-        let base = flow.y() + Style::Table.face().1;
+        let base = flow.y() + press.set(Style::Table).size;
         let left = flow.area().left();
-        flow.draw(Draw::Text(Style::Table.at(Place::new(left, base), say(key), QUIET)));
-        flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + label, base), value, INK)));
-        flow.skip(Style::Table.leading() + Length::PT);
+        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
+        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
+        flow.skip(press.set(Style::Table).leading() + Length::PT);
     }
     let y = flow.y() + Length::PT * 3;
     let (left, right) = (flow.area().left(), flow.area().right());
@@ -83,30 +87,31 @@ fn facts(flow: &mut Flow, plan: &Plan) {
     flow.skip(Length::PT * 4);
 }
 
-fn ending(plan: &Plan) -> String {
+fn ending(press: &Press, plan: &Plan) -> String {
     let making = plan.making();
     let first = match making.ending {
-        Ending::CutOut => say("ending.cut-out"),
-        Ending::WholeSquare => say("ending.whole-square"),
+        Ending::CutOut => press.say("ending.cut-out"),
+        Ending::WholeSquare => press.say("ending.whole-square"),
     };
-    let backing = if making.backing { say("ending.backing") } else { say("ending.no-backing") };
-    let edges = if making.edges { say("ending.edges") } else { say("ending.no-edges") };
+    let backing = if making.backing { press.say("ending.backing") } else { press.say("ending.no-backing") };
+    let edges = if making.edges { press.say("ending.edges") } else { press.say("ending.no-edges") };
     format!("{first}, {backing}, {edges}")
 }
 
 /// Says what makes the figure fragile or the board doubtful.
-fn warnings(flow: &mut Flow, plan: &Plan) {
+fn warnings(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let warnings = plan.warnings();
     if warnings.is_empty() {
         return;
     }
-    flow.heading(say("warn.title"));
+    flow.heading(press.say("warn.title"));
     for warning in warnings {
         let words = match warning {
-            Warning::CornerJoints(count) => fill("warn.joints", &[("count", &count)]),
-            Warning::Islands(count) => fill("warn.islands", &[("count", &count)]),
-            Warning::ThinParts(count) => fill("warn.thin", &[("count", &count)]),
-            Warning::OutOfSquare(lean) => fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
+            Warning::CornerJoints(count) => press.fill("warn.joints", &[("count", &count)]),
+            Warning::Islands(count) => press.fill("warn.islands", &[("count", &count)]),
+            Warning::ThinParts(count) => press.fill("warn.thin", &[("count", &count)]),
+            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
         };
         flow.item("!", &words);
     }

@@ -3,8 +3,8 @@
 use super::draw::{Draw, Line, Path};
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, QUIET};
-use super::text::Style;
-use super::words::say;
+use super::text::CODE_BOLD;
+
 use crate::colour::Rgb;
 use crate::cut::{Cut, Ends, Kind, PanelCuts};
 use crate::length::{Area, Length, Place, Ratio};
@@ -68,7 +68,7 @@ struct Numbers(Vec<Area>);
 impl Numbers {
     /// Sets a number at the first place where it lies on nothing else; none when there is no such place.
     fn set(&mut self, words: &str, places: impl IntoIterator<Item = Place>, room: Area) -> Vec<Draw> {
-        let style = Style::SmallBold;
+        let style = CODE_BOLD;
         let (width, height) = (style.width(words) + Length::PT * 4, NUMBER);
         let around = |at: Place| Area::new(at.moved(-width.half(), -height.half()), width, height);
         let free = |area: &Area| {
@@ -95,7 +95,8 @@ impl Numbers {
 }
 
 /// Draws the panel with its numbered straight cuts.
-pub(super) fn coarse_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &PanelCuts) {
+pub(super) fn coarse_plan(flow: &mut Flow<'_>, plan: &Plan, piece: &Piece, cuts: &PanelCuts) {
+    let press = flow.press();
     let panel = plan.fit().panel;
     let whole = Area::new(Place::default(), panel.width(), panel.height());
     let height = Length::inches(9, 2);
@@ -120,11 +121,11 @@ pub(super) fn coarse_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &Pa
         flow.draw(label);
     }
     flow.skip(frame.height + Length::PT * 4);
-    flow.note(say("cutting.legend"));
+    flow.note(press.say("cutting.legend"));
 }
 
 /// Draws every stroke of outline and holes as an arrow.
-pub(super) fn stroke_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &PanelCuts) {
+pub(super) fn stroke_plan(flow: &mut Flow<'_>, plan: &Plan, piece: &Piece, cuts: &PanelCuts) {
     let side = |count| plan.fit().pitch.times(count).nearest();
     let corner = Place::new(piece.left.nearest(), piece.top.nearest());
     let part = Area::new(corner, side(piece.columns.len()), side(piece.rows.len()));
@@ -159,7 +160,7 @@ pub(super) fn stroke_plan(flow: &mut Flow, plan: &Plan, piece: &Piece, cuts: &Pa
     }
 }
 
-fn figure(flow: &mut Flow, plan: &Plan, piece: &Piece, scale: Scale) {
+fn figure(flow: &mut Flow<'_>, plan: &Plan, piece: &Piece, scale: Scale) {
     let fit = plan.fit();
     let pitch = scale.ratio(fit.pitch);
     let first = scale.place(Place::new(piece.left.nearest(), piece.top.nearest()));

@@ -93,6 +93,16 @@ impl Path {
 }
 
 impl Draw {
+    /// Changes its colour, if it has one.
+    pub fn recolour(&mut self, change: impl Fn(Rgb) -> Rgb) {
+        match self {
+            Self::Fill { rgb, .. } | Self::Stroke { rgb, .. } | Self::Text(Text { rgb, .. }) => {
+                *rgb = change(*rgb);
+            }
+            Self::Layer(_) | Self::EndLayer => {}
+        }
+    }
+
     /// Fills a rectangle.
     pub fn block(area: Area, rgb: Rgb) -> Self {
         Self::Fill { path: Path::area(area), rgb }

@@ -1,18 +1,18 @@
 //! Card and glue: how much of both, and what to do in which order.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
-use super::words::{fill, kept, say};
+use super::press::Press;
+use super::words::kept;
 use crate::cut::{Backing, Estimate};
 use crate::length::Length;
 use crate::plan::{Ending, Plan, Rate};
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let Some(backing) = plan.backing() else { return Vec::new() };
-    let mut flow = Flow::new(say("gluing.title"), paper);
-    flow.heading(say("gluing.title"));
+    let mut flow = Flow::new(press, press.say("gluing.title"));
+    flow.heading(press.say("gluing.title"));
     amounts(&mut flow, plan, backing);
-    flow.heading(say("gluing.order"));
+    flow.heading(press.say("gluing.order"));
     let (low, high) = plan.timing().rates.minutes(Rate::Dry);
     let text = |length: Length| kept(&plan.fit().ruler.near(length));
     let extent = backing.extent();
@@ -21,42 +21,45 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         Ending::WholeSquare => "gluing.cut-square",
     };
     let sides = format!("{} × {}", text(extent.width), text(extent.height));
-    flow.ticked(&fill(cut, &[("margin", &text(backing.card.margin)), ("sides", &sides)]));
+    flow.ticked(&press.fill(cut, &[("margin", &text(backing.card.margin)), ("sides", &sides)]));
     for key in ["gluing.flat", "gluing.spread", "gluing.lay", "gluing.press"] {
-        flow.ticked(say(key));
+        flow.ticked(press.say(key));
     }
-    flow.ticked(&fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
-    flow.ticked(say(if backing.webs.is_empty() { "gluing.trim" } else { "gluing.trim-webs" }));
+    flow.ticked(&press.fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
+    flow.ticked(press.say(if backing.webs.is_empty() { "gluing.trim" } else { "gluing.trim-webs" }));
     if backing.closed_holes > 0 {
-        flow.ticked(&fill("gluing.holes", &[("count", &backing.closed_holes)]));
+        flow.ticked(&press.fill("gluing.holes", &[("count", &backing.closed_holes)]));
     }
     if !backing.webs.is_empty() {
         let side = backing.webs[0].width;
-        flow.ticked(&fill("gluing.webs", &[("count", &backing.webs.len()), ("side", &text(side))]));
+        flow.ticked(&press.fill("gluing.webs", &[("count", &backing.webs.len()), ("side", &text(side))]));
     }
     if backing.parts > 1 {
-        flow.paragraph(&fill("gluing.parts", &[("count", &backing.parts)]));
+        flow.paragraph(&press.fill("gluing.parts", &[("count", &backing.parts)]));
     }
     if plan.fit().pieces.len() > 1 {
-        flow.paragraph(say("gluing.joints"));
+        flow.paragraph(press.say("gluing.joints"));
     }
     for key in ["gluing.safe-glue", "gluing.safe-knife", "gluing.safe-weights"] {
-        flow.item("!", say(key));
+        flow.item("!", press.say(key));
     }
     flow.leaves()
 }
 
-fn amounts(flow: &mut Flow, plan: &Plan, backing: &Backing) {
+fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
+    let press = flow.press();
     let ruler = plan.fit().ruler;
     let (width, height) = backing.card.sheet;
     let sheet = kept(&format!("{} × {}", ruler.text(width), ruler.text(height)));
     let cut = Length::from_units(Length::MM.units() / 100 * hundredths(backing.cut_mm()));
     let cut = kept(&ruler.near(cut));
-    flow.paragraph(&fill("gluing.card", &[("count", &backing.sheets), ("sheet", &sheet), ("cut", &cut)]));
+    flow.paragraph(
+        &press.fill("gluing.card", &[("count", &backing.sheets), ("sheet", &sheet), ("cut", &cut)]),
+    );
     let Estimate { low, likely, high } = backing.glue_ml();
     let spread = backing.card.glue;
     let whole = |number: f64| format!("{number:.0}");
-    flow.paragraph(&fill(
+    flow.paragraph(&press.fill(
         "gluing.glue",
         &[
             ("likely", &whole(likely.max(1.0))),

@@ -1,18 +1,18 @@
 //! Hanging: what it weighs, where it balances, what holds it, and what to look out for.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
-use super::words::{fill, kept, say};
+use super::press::Press;
+use super::words::kept;
 use crate::cut::Estimate;
 use crate::length::{Area, Length, Place, System};
 use crate::plan::{Ending, Frame, Plan};
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("hanging.title"), paper);
-    flow.heading(say("hanging.title"));
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("hanging.title"));
+    flow.heading(press.say("hanging.title"));
     weight(&mut flow, plan);
     places(&mut flow, plan);
-    flow.heading(say("hanging.order"));
+    flow.heading(press.say("hanging.order"));
     let framed = plan.making().ending == Ending::WholeSquare;
     let on = match (framed, plan.making().backing) {
         (true, _) => "hanging.on-frame",
@@ -20,22 +20,23 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         (false, false) => "hanging.on-board",
     };
     for key in ["hanging.weigh", on, "hanging.wipe", "hanging.wait", "hanging.level"] {
-        flow.ticked(say(key));
+        flow.ticked(press.say(key));
     }
     for key in ["hanging.safe-wall", "hanging.safe-strips", "hanging.safe-place", "hanging.safe-damp"] {
-        flow.item("!", say(key));
+        flow.item("!", press.say(key));
     }
     flow.leaves()
 }
 
-fn weight(flow: &mut Flow, plan: &Plan) {
+fn weight(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let hanging = plan.hanging();
-    let said = |weight: f64| grams(plan, weight);
+    let said = |weight: f64| grams(press, plan, weight);
     let Estimate { low, likely, high } = hanging.grams();
-    flow.paragraph(&fill(
-        "hanging.weight",
-        &[("likely", &said(likely)), ("low", &said(low)), ("high", &said(high))],
-    ));
+    flow.paragraph(
+        &press
+            .fill("hanging.weight", &[("likely", &said(likely)), ("low", &said(low)), ("high", &said(high))]),
+    );
     let density = plan.mounting().density;
     let parts = [
         ("board", said(hanging.board.likely)),
@@ -49,9 +50,9 @@ fn weight(flow: &mut Flow, plan: &Plan) {
     ];
     let values: Vec<(&str, &dyn std::fmt::Display)> =
         parts.iter().map(|(name, words)| (*name, words as &dyn std::fmt::Display)).collect();
-    flow.note(&fill("hanging.parts", &values));
+    flow.note(&press.fill("hanging.parts", &values));
     let mounting = plan.mounting();
-    flow.paragraph(&fill(
+    flow.paragraph(&press.fill(
         "hanging.fixings",
         &[
             ("factor", &mounting.rating),
@@ -62,7 +63,7 @@ fn weight(flow: &mut Flow, plan: &Plan) {
     ));
     if let Some(Frame { width, height, depth }) = hanging.frame {
         let text = |length: Length| kept(&plan.fit().ruler.above(length));
-        flow.paragraph(&fill(
+        flow.paragraph(&press.fill(
             "hanging.frame",
             &[("width", &text(width)), ("height", &text(height)), ("depth", &text(depth))],
         ));
@@ -70,13 +71,14 @@ fn weight(flow: &mut Flow, plan: &Plan) {
 }
 
 /// Says where it balances and where fixings go, as it is measured from behind.
-fn places(flow: &mut Flow, plan: &Plan) {
+fn places(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let (hanging, hung) = (plan.hanging(), hung(plan));
     let ruler = plan.fit().ruler;
     let text = |length: Length| kept(&ruler.near(length));
     let across = |at: Place| text(hung.right() - at.x);
     let down = |at: Place| text(at.y - hung.top());
-    let point = |key: &str, at: Place| fill(key, &[("x", &across(at)), ("y", &down(at))]);
+    let point = |key: &str, at: Place| press.fill(key, &[("x", &across(at)), ("y", &down(at))]);
     flow.paragraph(&point("hanging.balance", hanging.balance));
     // The fixings of a framed square are on its frame.
     if hanging.frame.is_some() {
@@ -86,10 +88,10 @@ fn places(flow: &mut Flow, plan: &Plan) {
     let inset = kept(&ruler.above(plan.mounting().inset));
     match hanging.hook {
         Some(at) => flow.paragraph(&point("hanging.hook", at)),
-        None => flow.paragraph(&fill("hanging.no-hook", &[("inset", &inset)])),
+        None => flow.paragraph(&press.fill("hanging.no-hook", &[("inset", &inset)])),
     }
     if let Some((left, right)) = hanging.pair {
-        flow.paragraph(&fill(
+        flow.paragraph(&press.fill(
             "hanging.pair",
             &[
                 ("first", &across(right)),
@@ -101,7 +103,7 @@ fn places(flow: &mut Flow, plan: &Plan) {
         ));
     }
     if plan.backing().is_some_and(|backing| backing.parts > 1) {
-        flow.paragraph(say("hanging.islands"));
+        flow.paragraph(press.say("hanging.islands"));
     }
 }
 
@@ -125,12 +127,12 @@ fn hung(plan: &Plan) -> Area {
 }
 
 /// Writes a weight to the gram, or to a tenth of an ounce (28.349523125 g, the international avoirdupois ounce).
-fn grams(plan: &Plan, grams: f64) -> String {
+fn grams(press: &Press, plan: &Plan, grams: f64) -> String {
     match plan.fit().ruler.system() {
-        System::Inch => kept(&fill(
+        System::Inch => kept(&press.fill(
             "hanging.ounces",
             &[("oz", &format!("{:.1}", grams / 28.349_523_125)), ("g", &format!("{grams:.0}"))],
         )),
-        System::Metric => kept(&fill("hanging.grams", &[("g", &format!("{grams:.0}"))])),
+        System::Metric => kept(&press.fill("hanging.grams", &[("g", &format!("{grams:.0}"))])),
     }
 }

@@ -4,9 +4,9 @@ use super::buying::millilitres;
 use super::colours::called;
 use super::draw::Draw;
 use super::page::{HAIR, INK, Leaf, QUIET, RULE, body, share};
-use super::paper::Paper;
+use super::press::Press;
 use super::text::Style;
-use super::words::{counted, fill, say};
+
 use crate::length::{Area, Length, Place};
 use crate::paint::{Jar, Measure};
 use crate::plan::Plan;
@@ -14,19 +14,19 @@ use crate::plan::Plan;
 /// Labels side by side and one below the other on a page.
 const LABELS: (usize, usize) = (2, 6);
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let leaf = |jars: &[Jar]| {
-        let mut leaf = Leaf::new(say("labels.title"));
+        let mut leaf = Leaf::new(press.say("labels.title"));
         for (place, jar) in jars.iter().enumerate() {
-            leaf.draws.extend(label(plan, jar, share(body(paper), LABELS, place)));
+            leaf.draws.extend(label(press, plan, jar, share(body(press), LABELS, place)));
         }
         leaf
     };
     plan.amounts().jars.chunks(LABELS.0 * LABELS.1).map(leaf).collect()
 }
 
-fn label(plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
-    let (code, name) = called(plan, jar.colour);
+fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
+    let (code, name) = called(press, plan, jar.colour);
     let inside = area.inset(Length::PT * 8);
     let swatch = Area::new(inside.corner, Length::PT * 40, Length::PT * 40);
     let left = inside.left() + Length::PT * 48;
@@ -35,32 +35,33 @@ fn label(plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
         (Style::Heading, format!("{code}  {name}")),
         (
             Style::Table,
-            fill(
+            press.fill(
                 "labels.coats",
-                &[("coats", &counted("coats", jar.coats as usize)), ("ml", &millilitres(jar.batch_ml))],
+                &[("coats", &press.counted("coats", jar.coats as usize)), ("ml", &millilitres(jar.batch_ml))],
             ),
         ),
     ];
     let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
     if doses.len() > 1 {
-        let doses = fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
-        lines.extend(Style::Table.wrap(&doses, room).into_iter().map(|line| (Style::Table, line)));
+        let doses = press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
+        lines.extend(press.set(Style::Table).wrap(&doses, room).into_iter().map(|line| (Style::Table, line)));
     } else if let [dose] = &*jar.doses {
-        lines.push((Style::Table, fill("labels.flat", &[("paint", &dose.paint)])));
+        lines.push((Style::Table, press.fill("labels.flat", &[("paint", &dose.paint)])));
     }
     lines.push((Style::Small, plan.name().to_owned()));
     let mut draws = vec![
         Draw::frame(area, HAIR, RULE),
         Draw::block(swatch, jar.colour),
         Draw::frame(swatch, HAIR, QUIET),
-        Draw::Text(Style::Small.at(
+        Draw::Text(press.set(Style::Small).at(
             Place::new(inside.left(), inside.bottom()),
-            say("labels.mixed-on"),
+            press.say("labels.mixed-on"),
             QUIET,
         )),
     ];
     let mut y = inside.top() + Length::PT * 11;
     for (style, words) in lines {
+        let style = press.set(style);
         draws.push(Draw::Text(style.at(Place::new(left, y), style.shortened(&words, room), INK)));
         y += style.leading();
     }

@@ -1,26 +1,28 @@
 //! The marks of all four edges as a table, and how to set them with the maker's ruler.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
+use super::press::Press;
 use super::table::{Column, Entry, stacks};
-use super::words::{fill, kept, say};
+use super::words::kept;
 use crate::length::{Length, Ratio, Ruler};
 use crate::panel::{Mark, Piece};
 use crate::plan::Plan;
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let fit = plan.fit();
-    let mut flow = Flow::new(say("marks.title"), paper);
-    flow.heading(say("marks.title"));
-    flow.paragraph(say("marks.how"));
+    let mut flow = Flow::new(press, press.say("marks.title"));
+    flow.heading(press.say("marks.title"));
+    flow.paragraph(press.say("marks.how"));
     scale_ruler(&mut flow, plan);
     for piece in &fit.pieces {
         if fit.pieces.len() > 1 {
-            flow.heading(&panel_name(plan, piece));
+            flow.heading(&panel_name(press, plan, piece));
             let (right, bottom) = fit.trim(piece);
             if right.is_positive() || bottom.is_positive() {
                 let text = |ratio| kept(&fit.ruler.text(ratio));
-                flow.paragraph(&fill("marks.trim", &[("right", &text(right)), ("bottom", &text(bottom))]));
+                flow.paragraph(
+                    &press.fill("marks.trim", &[("right", &text(right)), ("bottom", &text(bottom))]),
+                );
             }
         }
         let edges = [
@@ -31,7 +33,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
             let start = kept(&fit.ruler.near(start));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
-            flow.paragraph(&fill(key, &[("start", &start), ("count", &marks.len())]));
+            flow.paragraph(&press.fill(key, &[("start", &start), ("count", &marks.len())]));
             table(&mut flow, fit.ruler, &marks);
         }
     }
@@ -39,10 +41,10 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 }
 
 /// Names a panel: "panel 2 of 2".
-pub(super) fn panel_name(plan: &Plan, piece: &Piece) -> String {
+pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
     let fit = plan.fit();
     let number = piece.down * fit.across + piece.across + 1;
-    fill(
+    press.fill(
         "panel.name",
         &[
             ("number", &number),
@@ -55,11 +57,12 @@ pub(super) fn panel_name(plan: &Plan, piece: &Piece) -> String {
     )
 }
 
-fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
+fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
+    let press = flow.press();
     let columns = [
-        Column::right(say("marks.index"), 36),
-        Column::right(say("marks.position"), 76),
-        Column::right(say("marks.error"), 56),
+        Column::right(press.say("marks.index"), 36),
+        Column::right(press.say("marks.position"), 76),
+        Column::right(press.say("marks.error"), 56),
     ];
     let rows: Vec<Vec<Entry>> = marks
         .iter()
@@ -76,9 +79,9 @@ fn table(flow: &mut Flow, ruler: Ruler, marks: &[Mark]) {
     stacks(flow, &columns, Length::PT * 15, &rows);
     let worst = marks.iter().map(|mark| mark.error.abs()).max();
     if let Some(worst) = worst.filter(|worst| worst.is_positive()) {
-        flow.note(&fill("marks.worst", &[("worst", &kept(&ruler.text(worst)))]));
+        flow.note(&press.fill("marks.worst", &[("worst", &kept(&ruler.text(worst)))]));
     } else {
-        flow.note(say("marks.exact"));
+        flow.note(press.say("marks.exact"));
     }
 }
 
@@ -91,12 +94,13 @@ fn signed(ruler: Ruler, error: Ratio) -> String {
     }
 }
 
-fn scale_ruler(flow: &mut Flow, plan: &Plan) {
+fn scale_ruler(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
     let fit = plan.fit();
     let Some(face) = fit.ruler.face(fit.pitch) else { return };
     let most = fit.pieces.iter().map(|piece| piece.columns.len().max(piece.rows.len())).max().unwrap_or(0);
-    flow.heading(say("scale.title"));
-    flow.paragraph(&fill(
+    flow.heading(press.say("scale.title"));
+    flow.paragraph(&press.fill(
         "scale.face",
         &[
             ("face", &face.unit().to_string().trim_end_matches(" in")),
@@ -107,8 +111,8 @@ fn scale_ruler(flow: &mut Flow, plan: &Plan) {
     ));
     let resets = face.resets(most);
     flow.paragraph(&if resets == 0 {
-        say("scale.once").to_owned()
+        press.say("scale.once").to_owned()
     } else {
-        fill("scale.resets", &[("divisions", &face.divisions()), ("resets", &resets)])
+        press.fill("scale.resets", &[("divisions", &face.divisions()), ("resets", &resets)])
     });
 }

@@ -3,9 +3,9 @@
 use super::colours::called;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
-use super::paper::Paper;
+use super::press::Press;
 use super::text::Style;
-use super::words::{fill, say};
+
 use crate::length::{Area, Length, Place};
 use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
 use crate::plan::Plan;
@@ -22,22 +22,22 @@ const NEXT: Length = Length::from_units(Length::PT.units() * 8);
 /// More drops than this are given as a number alone.
 const COUNTED: u32 = 24;
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mixes = plan.mixes();
     if mixes.recipes.is_empty() {
         return Vec::new();
     }
-    let mut flow = Flow::new(say("mixing.title"), paper);
-    flow.heading(say("mixing.title"));
-    flow.paragraph(say("mixing.how"));
-    flow.paragraph(say("mixing.words"));
+    let mut flow = Flow::new(press, press.say("mixing.title"));
+    flow.heading(press.say("mixing.title"));
+    flow.paragraph(press.say("mixing.how"));
+    flow.paragraph(press.say("mixing.words"));
     if mixes.typical {
-        flow.paragraph(say("mixing.typical"));
+        flow.paragraph(press.say("mixing.typical"));
     }
     for recipe in &mixes.recipes {
-        entry(&mut flow, recipe, called(plan, recipe.target));
+        entry(&mut flow, recipe, called(press, plan, recipe.target));
     }
-    for note in shared_notes(&mixes.recipes) {
+    for note in shared_notes(press, &mixes.recipes) {
         flow.note(&note);
     }
     if !mixes.pots.is_empty() {
@@ -46,10 +46,11 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     flow.leaves()
 }
 
-fn entry(flow: &mut Flow, recipe: &Recipe, (code, name): (&str, &str)) {
+fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
+    let press = flow.press();
     let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
-    let ways: Vec<String> = recipe.alternatives.iter().map(simpler).collect();
-    let more = Style::Small.leading() * i64::try_from(ways.len()).unwrap_or(0);
+    let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, recipe)).collect();
+    let more = press.set(Style::Small).leading() * i64::try_from(ways.len()).unwrap_or(0);
     let height = LINE * rows + more + Length::PT * 10;
     flow.need(height);
     let (left, top) = (flow.area().left(), flow.y());
@@ -60,39 +61,40 @@ fn entry(flow: &mut Flow, recipe: &Recipe, (code, name): (&str, &str)) {
     flow.draw(Draw::frame(swatch, HAIR, QUIET));
     let base = top + Length::PT * 14;
     let room = PAINT - NAME - Length::PT * 6;
-    let title = Style::TableHead.shortened(&format!("{code}  {name}"), room);
-    flow.draw(Draw::Text(Style::TableHead.at(Place::new(left + NAME, base), title, INK)));
-    let pinned = if recipe.pinned { say("mixing.pinned") } else { "" };
-    let judged = format!("{} · {}{pinned}", nearness(recipe), trust(recipe.blend.trust));
-    flow.draw(Draw::Text(Style::Small.at(
+    let title = press.set(Style::TableHead).shortened(&format!("{code}  {name}"), room);
+    flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + NAME, base), title, INK)));
+    let pinned = if recipe.pinned { press.say("mixing.pinned") } else { "" };
+    let judged = format!("{} · {}{pinned}", nearness(press, recipe), trust(press, recipe.blend.trust));
+    flow.draw(Draw::Text(press.set(Style::Small).at(
         Place::new(left + NAME, base + LINE),
-        Style::Small.shortened(&judged, room),
+        press.set(Style::Small).shortened(&judged, room),
         QUIET,
     )));
     for (row, part) in (0..).zip(&recipe.parts) {
         drops(flow, part, Place::new(left, base + LINE * row), recipe.parts.len() == 1);
     }
     for (row, way) in (0..).zip(&ways) {
-        let below = LINE * (rows - 1) + Style::Small.leading() * (row + 1) + Length::PT * 2;
+        let below = LINE * (rows - 1) + press.set(Style::Small).leading() * (row + 1) + Length::PT * 2;
         let at = Place::new(left + PAINT, base + below);
-        let way = Style::Small.shortened(way, flow.area().width - PAINT);
-        flow.draw(Draw::Text(Style::Small.at(at, way, QUIET)));
+        let way = press.set(Style::Small).shortened(way, flow.area().width - PAINT);
+        flow.draw(Draw::Text(press.set(Style::Small).at(at, way, QUIET)));
     }
     flow.skip(height);
 }
 
 /// One paint with its number, and as many drops to tick off.
-fn drops(flow: &mut Flow, part: &Part, at: Place, alone: bool) {
+fn drops(flow: &mut Flow<'_>, part: &Part, at: Place, alone: bool) {
+    let press = flow.press();
     let room = COUNT - PAINT - Length::PT * 24;
-    let paint = Style::Table.shortened(&part.paint, room);
-    flow.draw(Draw::Text(Style::Table.at(at.moved(PAINT, Length::ZERO), paint, INK)));
+    let paint = press.set(Style::Table).shortened(&part.paint, room);
+    flow.draw(Draw::Text(press.set(Style::Table).at(at.moved(PAINT, Length::ZERO), paint, INK)));
     if alone {
         let at = at.moved(DROPS - Length::PT * 10, Length::ZERO);
-        flow.draw(Draw::Text(Style::Table.at(at, say("mixing.flat"), INK)));
+        flow.draw(Draw::Text(press.set(Style::Table).at(at, press.say("mixing.flat"), INK)));
         return;
     }
     let number = part.parts.to_string();
-    flow.draw(Draw::Text(Style::TableHead.right(at.moved(COUNT, Length::ZERO), &number, INK)));
+    flow.draw(Draw::Text(press.set(Style::TableHead).right(at.moved(COUNT, Length::ZERO), &number, INK)));
     if part.parts > COUNTED {
         return;
     }
@@ -106,57 +108,58 @@ fn drops(flow: &mut Flow, part: &Part, at: Place, alone: bool) {
     }
 }
 
-fn simpler(recipe: &Recipe) -> String {
-    fill("mixing.simpler", &[("recipe", recipe), ("near", &nearness(recipe))])
+fn simpler(press: &Press, recipe: &Recipe) -> String {
+    press.fill("mixing.simpler", &[("recipe", recipe), ("near", &nearness(press, recipe))])
 }
 
-fn nearness(recipe: &Recipe) -> &'static str {
+fn nearness(press: &Press, recipe: &Recipe) -> &'static str {
     match recipe.nearness() {
-        Match::Close => say("match.close"),
-        Match::Fair => say("match.fair"),
-        Match::TestFirst => say("match.test"),
+        Match::Close => press.say("match.close"),
+        Match::Fair => press.say("match.fair"),
+        Match::TestFirst => press.say("match.test"),
     }
 }
 
-fn trust(trust: Trust) -> &'static str {
+fn trust(press: &Press, trust: Trust) -> &'static str {
     match trust {
-        Trust::TrustIt => say("trust.it"),
-        Trust::DabFirst => say("trust.dab"),
-        Trust::TestCardFirst => say("trust.card"),
+        Trust::TrustIt => press.say("trust.it"),
+        Trust::DabFirst => press.say("trust.dab"),
+        Trust::TestCardFirst => press.say("trust.card"),
     }
 }
 
-fn shared_notes(recipes: &[Recipe]) -> Vec<String> {
+fn shared_notes(press: &Press, recipes: &[Recipe]) -> Vec<String> {
     let mut notes: Vec<String> = Vec::new();
     let unreached = recipes.iter().filter(|recipe| recipe.nearness() == Match::TestFirst).count();
     if unreached > 0 {
-        notes.push(fill("mixing.unreached", &[("count", &unreached)]));
+        notes.push(press.fill("mixing.unreached", &[("count", &unreached)]));
     }
     let is_screened = |remark: &Remark| matches!(remark, Remark::Screened { .. });
     if recipes.iter().flat_map(|recipe| &recipe.notes).any(is_screened) {
-        notes.push(say("mixing.screened").into());
+        notes.push(press.say("mixing.screened").into());
     }
     notes
 }
 
-fn pots(flow: &mut Flow, plan: &Plan) {
-    flow.heading(say("pot.title"));
-    flow.paragraph(say("pot.how"));
+fn pots(flow: &mut Flow<'_>, plan: &Plan) {
+    let press = flow.press();
+    flow.heading(press.say("pot.title"));
+    flow.paragraph(press.say("pot.how"));
     for pot in &plan.mixes().pots {
         for (number, step) in (1..).zip(pot) {
             let code = plan.tally().iter().find(|tally| tally.colour == step.target);
             let code = code.map_or_else(String::new, |tally| format!("{} {}", tally.code, tally.name));
-            flow.item(&format!("{number}."), &format!("{code}: {}.", words(step)));
+            flow.item(&format!("{number}."), &format!("{code}: {}.", words(press, step)));
         }
         flow.skip(Length::PT * 6);
     }
 }
 
-fn words(step: &Step) -> String {
+fn words(press: &Press, step: &Step) -> String {
     let parts: Vec<String> = step.added.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
     let parts = parts.join(" + ");
     match step.pot {
-        0 => fill("pot.begin", &[("parts", &parts)]),
-        pot => fill("pot.add", &[("pot", &pot), ("parts", &parts)]),
+        0 => press.fill("pot.begin", &[("parts", &parts)]),
+        pot => press.fill("pot.add", &[("pot", &pot), ("parts", &parts)]),
     }
 }

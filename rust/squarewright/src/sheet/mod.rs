@@ -21,9 +21,11 @@ mod mixing;
 mod page;
 mod painting;
 mod paper;
+mod press;
 mod sentence;
 mod spots;
 mod steps;
+mod stretch;
 mod strips;
 mod swatches;
 mod table;
@@ -34,13 +36,16 @@ mod tiled;
 mod view;
 mod words;
 
-pub use book::{book, drawing, preview};
+pub use book::{Pages, book, drawing, preview};
 pub use contact::{
     ABREAST, Contact, MOST, Tile, Words, contact, remark as contact_remark, words as contact_words,
 };
 pub use draw::{Draw, Line, Page, Path, Text};
 pub use paper::Paper;
+pub use press::{Inking, Press};
 pub use sentence::{Speech, place, remark, sentence};
 pub use spots::marked;
-pub use text::{Font, Style};
+pub use stretch::Stretch;
+pub use text::{Font, Style, Type};
 pub use view::{Eye, View};
+pub use words::Language;

@@ -1,9 +1,9 @@
 //! The page system: head and foot, flowing text, tables, all on one grid with one quiet palette.
 
 use super::draw::{Draw, Page};
-use super::paper::Paper;
+use super::press::Press;
 use super::text::Style;
-use super::words::{fill, say};
+
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 
@@ -33,8 +33,8 @@ impl Leaf {
 }
 
 /// The area between head and foot.
-pub(super) fn body(paper: Paper) -> Area {
-    let safe = paper.safe_area();
+pub(super) fn body(press: &Press) -> Area {
+    let safe = press.safe_area();
     Area::new(safe.corner.moved(Length::ZERO, HEAD), safe.width, safe.height - HEAD - FOOT)
 }
 
@@ -48,21 +48,21 @@ pub(super) fn share(area: Area, (across, down): (usize, usize), place: usize) ->
 }
 
 /// Adds head and foot.
-pub(super) fn finish(leaf: Leaf, paper: Paper, figure: &str, (number, count): (usize, usize)) -> Page {
-    let safe = paper.safe_area();
-    let (width, height) = paper.size();
+pub(super) fn finish(press: &Press, leaf: Leaf, figure: &str, (number, count): (usize, usize)) -> Page {
+    let safe = press.safe_area();
+    let (width, height) = press.size();
     let top = safe.top() + Length::PT * 12;
-    let pages = fill("page.number", &[("number", &number), ("count", &count)]);
+    let pages = press.fill("page.number", &[("number", &number), ("count", &count)]);
     let title_room = safe.width.half();
     let mut draws = vec![
-        Draw::Text(Style::TableHead.at(
+        Draw::Text(press.set(Style::TableHead).at(
             Place::new(safe.left(), top),
-            Style::TableHead.shortened(&leaf.title, title_room),
+            press.set(Style::TableHead).shortened(&leaf.title, title_room),
             INK,
         )),
-        Draw::Text(Style::Table.right(
+        Draw::Text(press.set(Style::Table).right(
             Place::new(safe.right(), top),
-            &Style::Table.shortened(figure, safe.width.half() - Length::PT * 12),
+            &press.set(Style::Table).shortened(figure, safe.width.half() - Length::PT * 12),
             QUIET,
         )),
         Draw::line(
@@ -71,26 +71,38 @@ pub(super) fn finish(leaf: Leaf, paper: Paper, figure: &str, (number, count): (u
             HAIR,
             RULE,
         ),
-        Draw::Text(Style::Small.at(Place::new(safe.left(), safe.bottom()), say("page.scale"), QUIET)),
-        Draw::Text(Style::Small.right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
+        Draw::Text(press.set(Style::Small).at(
+            Place::new(safe.left(), safe.bottom()),
+            press.say("page.scale"),
+            QUIET,
+        )),
+        Draw::Text(press.set(Style::Small).right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
     ];
     draws.extend(leaf.draws);
+    for draw in &mut draws {
+        draw.recolour(|rgb| press.inked(rgb));
+    }
     Page { width, height, title: leaf.title, draws }
 }
 
 /// Text that flows down a page and on to the next.
 #[derive(Debug)]
-pub(super) struct Flow {
+pub(super) struct Flow<'a> {
+    press: &'a Press,
     title: String,
     area: Area,
     y: Length,
     leaves: Vec<Leaf>,
 }
 
-impl Flow {
-    pub(super) fn new(title: &str, paper: Paper) -> Self {
-        let area = body(paper);
-        Self { title: title.to_owned(), area, y: area.top(), leaves: vec![Leaf::new(title)] }
+impl<'a> Flow<'a> {
+    pub(super) fn new(press: &'a Press, title: &str) -> Self {
+        let area = body(press);
+        Self { press, title: title.to_owned(), area, y: area.top(), leaves: vec![Leaf::new(title)] }
+    }
+
+    pub(super) fn press(&self) -> &'a Press {
+        self.press
     }
 
     pub(super) fn area(&self) -> Area {
@@ -130,7 +142,8 @@ impl Flow {
     }
 
     pub(super) fn heading(&mut self, words: &str) {
-        self.need(Style::Heading.leading() * 3);
+        let press = self.press;
+        self.need(press.set(Style::Heading).leading() * 3);
         if self.y > self.area.top() {
             self.skip(Length::PT * 8);
         }
@@ -150,20 +163,22 @@ impl Flow {
 
     /// Sets a paragraph with a sign hanging before it.
     pub(super) fn item(&mut self, sign: &str, words: &str) {
+        let press = self.press;
         let indent = Length::PT * 24;
-        let lines = Style::Body.wrap(words, self.area.width - indent).len();
-        self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
-        let at = Place::new(self.area.left(), self.y + Style::Body.face().1);
-        self.draw(Draw::Text(Style::TableHead.at(at, sign, INK)));
+        let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
+        self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
+        let at = Place::new(self.area.left(), self.y + press.set(Style::Body).size);
+        self.draw(Draw::Text(press.set(Style::TableHead).at(at, sign, INK)));
         self.lines(Style::Body, words, indent, INK);
         self.skip(Length::PT * 4);
     }
 
     /// Sets a paragraph behind a box to tick.
     pub(super) fn ticked(&mut self, words: &str) {
+        let press = self.press;
         let indent = Length::PT * 20;
-        let lines = Style::Body.wrap(words, self.area.width - indent).len();
-        self.need(Style::Body.leading() * i64::try_from(lines).unwrap_or(1));
+        let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
+        self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let corner = Place::new(self.area.left(), self.y + Length::PT * 2);
         self.draw(Draw::frame(Area::new(corner, TICK, TICK), HAIR, INK));
         self.lines(Style::Body, words, indent, INK);
@@ -171,9 +186,10 @@ impl Flow {
     }
 
     pub(super) fn lines(&mut self, style: Style, words: &str, indent: Length, rgb: Rgb) {
+        let style = self.press.set(style);
         for line in style.wrap(words, self.area.width - indent) {
             self.need(style.leading());
-            let at = Place::new(self.area.left() + indent, self.y + style.face().1);
+            let at = Place::new(self.area.left() + indent, self.y + style.size);
             self.draw(Draw::Text(style.at(at, line, rgb)));
             self.skip(style.leading());
         }

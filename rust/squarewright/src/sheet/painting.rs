@@ -4,9 +4,9 @@ use super::colours::called;
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, body, share};
-use super::paper::Paper;
+use super::press::Press;
 use super::text::Style;
-use super::words::{counted, fill, say};
+
 use crate::colour::Rgb;
 use crate::grid::Tally;
 use crate::length::{Area, Length};
@@ -17,17 +17,17 @@ use crate::plan::Plan;
 /// Maps side by side and one below the other on a page.
 const MAPS: (usize, usize) = (2, 3);
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("painting.title"), paper);
-    flow.heading(say("painting.title"));
-    flow.paragraph(say("painting.how"));
-    flow.paragraph(say(match plan.making().hand {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("painting.title"));
+    flow.heading(press.say("painting.title"));
+    flow.paragraph(press.say("painting.how"));
+    flow.paragraph(press.say(match plan.making().hand {
         Hand::Right => "painting.right",
         Hand::Left => "painting.left",
     }));
     let passes = plan.passes();
     if passes.iter().any(|pass| pass.set == Set::Outline) {
-        flow.paragraph(say(match plan.painting().ordering.outline {
+        flow.paragraph(press.say(match plan.painting().ordering.outline {
             Turn::First => "painting.outline-first",
             Turn::Last => "painting.outline-last",
         }));
@@ -35,29 +35,31 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     for (number, pass) in (1..).zip(&passes) {
         step(&mut flow, plan, number, pass);
     }
-    flow.heading(say("painting.then"));
+    flow.heading(press.say("painting.then"));
     for key in ["painting.clean-up", "painting.keep", "painting.varnish"] {
         let needless = key == "painting.varnish" && plan.amounts().varnish.coats == 0;
         if !needless {
-            flow.ticked(say(key));
+            flow.ticked(press.say(key));
         }
     }
-    flow.item("!", say("painting.care"));
+    flow.item("!", press.say("painting.care"));
     let mut leaves = flow.leaves();
-    leaves.extend(maps(plan, paper));
+    leaves.extend(maps(press, plan));
     leaves
 }
 
 /// One coat: what, with which jars, how long to wait.
-fn step(flow: &mut Flow, plan: &Plan, number: usize, pass: &Pass) {
-    let jars: Vec<String> = pass.colours.iter().map(|&(colour, cells)| named(plan, colour, cells)).collect();
+fn step(flow: &mut Flow<'_>, plan: &Plan, number: usize, pass: &Pass) {
+    let press = flow.press();
+    let jars: Vec<String> =
+        pass.colours.iter().map(|&(colour, cells)| named(press, plan, colour, cells)).collect();
     let key = match pass.set {
         Set::Undercoat => "painting.undercoat",
         Set::Outline => "painting.outline",
         Set::Inside => "painting.inside",
     };
     let (least, most) = pass.wait;
-    let words = fill(
+    let words = press.fill(
         key,
         &[
             ("number", &number),
@@ -70,9 +72,9 @@ fn step(flow: &mut Flow, plan: &Plan, number: usize, pass: &Pass) {
     flow.ticked(&words);
 }
 
-fn named(plan: &Plan, colour: Rgb, cells: usize) -> String {
-    let (code, name) = called(plan, colour);
-    fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &counted("cells", cells))])
+fn named(press: &Press, plan: &Plan, colour: Rgb, cells: usize) -> String {
+    let (code, name) = called(press, plan, colour);
+    press.fill("painting.jar", &[("code", &code), ("name", &name), ("cells", &press.counted("cells", cells))])
 }
 
 /// What one map shows: the cells of some colours, all other cells left open.
@@ -84,7 +86,7 @@ struct Map {
 }
 
 /// Draws a map of the white undercoat, then of each colour in the order in which its jar is opened first.
-fn maps(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+fn maps(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let passes = plan.passes();
     let mut order: Vec<Rgb> = Vec::new();
     for &(colour, _) in passes.iter().filter(|pass| pass.set != Set::Undercoat).flat_map(|pass| &pass.colours)
@@ -94,18 +96,18 @@ fn maps(plan: &Plan, paper: Paper) -> Vec<Leaf> {
         }
     }
     let under = passes.iter().find(|pass| pass.set == Set::Undercoat).map(|pass| Map {
-        title: say("painting.map-undercoat").to_owned(),
-        note: counted("cells", pass.cells()),
+        title: press.say("painting.map-undercoat").to_owned(),
+        note: press.counted("cells", pass.cells()),
         swatch: Rgb::WHITE,
         colours: pass.colours.iter().map(|&(colour, _)| colour).collect(),
     });
     let tallies = order.iter().filter_map(|colour| plan.tally().iter().find(|tally| tally.colour == *colour));
-    let maps: Vec<Map> = under.into_iter().chain(tallies.map(Map::of)).collect();
+    let maps: Vec<Map> = under.into_iter().chain(tallies.map(|tally| Map::of(press, tally))).collect();
     let leaf = |maps: &[Map]| {
-        let mut leaf = Leaf::new(say("painting.maps"));
+        let mut leaf = Leaf::new(press.say("painting.maps"));
         for (place, map) in maps.iter().enumerate() {
-            let area = share(body(paper), MAPS, place).inset(Length::PT * 6);
-            leaf.draws.extend(map.draws(plan, area));
+            let area = share(body(press), MAPS, place).inset(Length::PT * 6);
+            leaf.draws.extend(map.draws(press, plan, area));
         }
         leaf
     };
@@ -113,28 +115,28 @@ fn maps(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 }
 
 impl Map {
-    fn of(tally: &Tally) -> Self {
-        let (cells, patches) = (counted("cells", tally.cells), counted("patches", tally.patches));
+    fn of(press: &Press, tally: &Tally) -> Self {
+        let (cells, patches) = (press.counted("cells", tally.cells), press.counted("patches", tally.patches));
         Self {
             title: format!("{}  {}", tally.code, tally.name),
-            note: fill("painting.counts", &[("cells", &cells), ("patches", &patches)]),
+            note: press.fill("painting.counts", &[("cells", &cells), ("patches", &patches)]),
             swatch: tally.colour,
             colours: vec![tally.colour],
         }
     }
 
-    fn draws(&self, plan: &Plan, area: Area) -> Vec<Draw> {
+    fn draws(&self, press: &Press, plan: &Plan, area: Area) -> Vec<Draw> {
         let grid = plan.grid();
         let title = Length::PT * 30;
         let swatch = Area::new(area.corner, Length::PT * 30, Length::PT * 22);
         let words = area.corner.moved(Length::PT * 36, Length::PT * 9);
-        let name = Style::TableHead.shortened(&self.title, area.width - Length::PT * 36);
+        let name = press.set(Style::TableHead).shortened(&self.title, area.width - Length::PT * 36);
         let note = words.moved(Length::ZERO, Length::PT * 12);
         let mut draws = vec![
             Draw::block(swatch, self.swatch),
             Draw::frame(swatch, HAIR, QUIET),
-            Draw::Text(Style::TableHead.at(words, name, INK)),
-            Draw::Text(Style::Small.at(note, &*self.note, QUIET)),
+            Draw::Text(press.set(Style::TableHead).at(words, name, INK)),
+            Draw::Text(press.set(Style::Small).at(note, &*self.note, QUIET)),
         ];
         let window = Area::new(area.corner.moved(Length::ZERO, title), area.width, area.height - title);
         let side = |length: Length, count: usize| length.units() / i64::try_from(count).unwrap_or(1);

@@ -1,10 +1,10 @@
-//! Paper sizes and the part of a page that every printer reaches.
+//! Paper sizes.
 
 use std::fmt;
 use std::str::FromStr;
 
 use crate::fault::{Error, Result};
-use crate::length::{Area, Length, Place};
+use crate::length::Length;
 
 /// The paper that a book is printed on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -16,9 +16,6 @@ pub enum Paper {
     A4,
 }
 
-/// Office printers leave up to a quarter of an inch blank; half an inch is safe.
-const SAFE: Length = Length::inches(1, 2);
-
 impl Paper {
     /// Gives width and height, upright.
     pub fn size(self) -> (Length, Length) {
@@ -26,12 +23,6 @@ impl Paper {
             Self::Letter => (Length::inches(17, 2), Length::inches(11, 1)),
             Self::A4 => (Length::hundredths_mm(21_000), Length::hundredths_mm(29_700)),
         }
-    }
-
-    /// Gives the area inside the safe margins.
-    pub fn safe_area(self) -> Area {
-        let (width, height) = self.size();
-        Area::new(Place::default(), width, height).inset(SAFE)
     }
 }
 

@@ -3,10 +3,11 @@
 use super::draw::{Draw, Line, Page, Path};
 use super::figure::{Lattice, boundaries, fills, grid_lines, within};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
-use super::paper::Paper;
+use super::press::Press;
 use super::sentence::{Speech, place};
 use super::text::Style;
-use super::words::{fill, say};
+use super::words::Language;
+
 use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Area, Length, Place};
@@ -27,11 +28,12 @@ const FEWEST: usize = 9;
 const HALO: Rgb = Rgb([0xff, 0xff, 0xff]);
 const CELL: Length = Length::from_units(Length::PT.units() * 12);
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     if plan.making().ending != Ending::CutOut {
         return Vec::new();
     }
-    let (remedies, speech) = (plan.remedies(), Speech::new(plan.grid(), Some(plan.fit().ruler)));
+    let (remedies, speech) =
+        (plan.remedies(), Speech::new(plan.grid(), Some(plan.fit().ruler), press.language));
     let helps = |spot: &WeakSpot| remedies.iter().any(|remedy| remedy.spot.as_ref() == Some(spot));
     let mut spots = plan.weak_spots().worst_first();
     // A loose part without a remedy of its own is joined by filling a corner.
@@ -39,45 +41,54 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
     if spots.is_empty() {
         return Vec::new();
     }
-    let mut flow = Flow::new(say("weak.title"), paper);
-    flow.heading(say("weak.title"));
-    flow.paragraph(say("weak.how"));
-    flow.item("!", say("weak.care"));
-    flow.item("!", if plan.making().backing { say("weak.card") } else { say("weak.no-card") });
+    let mut flow = Flow::new(press, press.say("weak.title"));
+    flow.heading(press.say("weak.title"));
+    flow.paragraph(press.say("weak.how"));
+    flow.item("!", press.say("weak.care"));
+    flow.item("!", if plan.making().backing { press.say("weak.card") } else { press.say("weak.no-card") });
     flow.skip(Length::PT * 6);
     for (number, spot) in (1..).zip(spots.iter().copied().take(SHOWN)) {
         let own: Vec<&Remedy> = remedies.iter().filter(|remedy| remedy.spot.as_ref() == Some(spot)).collect();
         entry(&mut flow, plan, (number, spot, &own), &speech);
     }
     if spots.len() > SHOWN {
-        flow.paragraph(&fill("weak.more", &[("count", &(spots.len() - SHOWN))]));
+        flow.paragraph(&press.fill("weak.more", &[("count", &(spots.len() - SHOWN))]));
     }
     // A border changes the look of the whole figure: it is worth that where much is weak.
     let severe = spots.iter().filter(|spot| spot.severity() == Severity::Severe).count();
     let border = remedies.iter().find(|remedy| remedy.cure == Cure::Border && severe >= MANY);
     if let Some(border) = border {
-        flow.paragraph(&fill("weak.or", &[("remedy", &speech.remedy(border))]));
+        flow.paragraph(&press.fill("weak.or", &[("remedy", &speech.remedy(border))]));
     }
     flow.leaves()
 }
 
 fn entry(
-    flow: &mut Flow,
+    flow: &mut Flow<'_>,
     plan: &Plan,
     (number, spot, remedies): (usize, &WeakSpot, &[&Remedy]),
     speech: &Speech,
 ) {
+    let press = flow.press();
     let room = flow.area().width - WORDS;
-    let grade = if spot.severity() == Severity::Severe { say("weak.severe") } else { say("weak.caution") };
-    let head = fill("weak.head", &[("number", &number), ("place", &place(&spot.cells)), ("grade", &grade)]);
-    let mut lines = vec![(Style::TableHead, head)];
+    let grade = if spot.severity() == Severity::Severe {
+        press.say("weak.severe")
+    } else {
+        press.say("weak.caution")
+    };
+    let head = press.fill(
+        "weak.head",
+        &[("number", &number), ("place", &place(&spot.cells, press.language)), ("grade", &grade)],
+    );
+    let mut lines = vec![(press.set(Style::TableHead), head)];
     let mut say_more = |style: Style, words: String| {
+        let style = press.set(style);
         lines.extend(style.wrap(&words, room).into_iter().map(|line| (style, line)));
     };
     say_more(Style::Body, speech.spot(spot));
     for (turn, remedy) in remedies.iter().enumerate() {
         let words = speech.remedy(remedy);
-        say_more(Style::Body, if turn == 0 { words } else { fill("weak.or", &[("remedy", &words)]) });
+        say_more(Style::Body, if turn == 0 { words } else { press.fill("weak.or", &[("remedy", &words)]) });
     }
     let height: Length = lines.iter().map(|(style, _)| style.leading()).sum();
     let height = height.max(CROP) + Length::PT * 12;
@@ -189,5 +200,5 @@ pub fn marked(grid: &Grid, spots: &WeakSpots) -> Page {
     for spot in spots.worst_first().into_iter().rev() {
         draws.extend(haloed(ring(spot, lattice, window), Length::tenths_pt(16)));
     }
-    Page { width, height, title: say("weak.title").to_owned(), draws }
+    Page { width, height, title: Language::default().say("weak.title").to_owned(), draws }
 }

@@ -1,46 +1,49 @@
 //! All steps of the job with boxes to tick, their hours, and what to wait for.
 
 use super::page::{Flow, Leaf};
-use super::paper::Paper;
-use super::words::{fill, kept, say};
+use super::press::Press;
+use super::words::kept;
 use crate::plan::{Hours, Minutes, Plan, Step, Timed};
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    let mut flow = Flow::new(say("steps.title"), paper);
-    flow.heading(say("steps.title"));
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    let mut flow = Flow::new(press, press.say("steps.title"));
+    flow.heading(press.say("steps.title"));
     let hours = plan.hours();
     let total = hours.total();
-    flow.paragraph(&fill("steps.total", &[("work", &span(total.work)), ("wait", &span(total.wait))]));
+    flow.paragraph(
+        &press.fill("steps.total", &[("work", &span(press, total.work)), ("wait", &span(press, total.wait))]),
+    );
     flow.paragraph(&if plan.timing().taken.is_empty() {
-        say("steps.guess").to_owned()
+        press.say("steps.guess").to_owned()
     } else {
-        fill("steps.paced", &[("pace", &format!("{:.2}", hours.pace))])
+        press.fill("steps.paced", &[("pace", &format!("{:.2}", hours.pace))])
     });
     stages(&mut flow, &hours);
-    flow.item("!", say("steps.care"));
+    flow.item("!", press.say("steps.care"));
     flow.leaves()
 }
 
-fn stages(flow: &mut Flow, hours: &Hours) {
+fn stages(flow: &mut Flow<'_>, hours: &Hours) {
+    let press = flow.press();
     for stage in &hours.stages {
-        let name = say(&format!("steps.stage.{}", stage.what.word().replace(' ', "-")));
-        flow.heading(&fill("steps.stage", &[("name", &name), ("work", &span(stage.work))]));
+        let name = press.say(&format!("steps.stage.{}", stage.what.word().replace(' ', "-")));
+        flow.heading(&press.fill("steps.stage", &[("name", &name), ("work", &span(press, stage.work))]));
         for step in hours.steps.iter().filter(|step| step.what.stage() == stage.what) {
-            flow.ticked(&said(step));
+            flow.ticked(&said(press, step));
         }
     }
 }
 
-fn said(step: &Timed<Step>) -> String {
-    let words = say(&format!("step.{}", step.what.word().replace(' ', "-")));
+fn said(press: &Press, step: &Timed<Step>) -> String {
+    let words = press.say(&format!("step.{}", step.what.word().replace(' ', "-")));
     if step.wait.high > 0.0 {
-        return fill("steps.wait", &[("words", &words), ("wait", &span(step.wait))]);
+        return press.fill("steps.wait", &[("words", &words), ("wait", &span(press, step.wait))]);
     }
-    fill("steps.step", &[("words", &words), ("work", &span(step.work))])
+    press.fill("steps.step", &[("words", &words), ("work", &span(press, step.work))])
 }
 
 /// Writes low and high in minutes, or in hours when they are many.
-pub(super) fn span(Minutes { low, high }: Minutes) -> String {
+pub(super) fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
     let (key, unit, digits) = if high < 100.0 {
         ("steps.minutes", 1.0, 0)
     } else {
@@ -52,5 +55,5 @@ pub(super) fn span(Minutes { low, high }: Minutes) -> String {
     };
     let (low, high) = (number(low), number(high));
     let both = if low == high { low } else { format!("{low}–{high}") };
-    kept(&fill(key, &[("span", &both)]))
+    kept(&press.fill(key, &[("span", &both)]))
 }

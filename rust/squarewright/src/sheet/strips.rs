@@ -4,9 +4,9 @@ use super::bars;
 use super::draw::Draw;
 use super::marks::panel_name;
 use super::page::{INK, Leaf, QUIET, body};
-use super::paper::Paper;
-use super::text::Style;
-use super::words::{fill, say};
+use super::press::Press;
+use super::text::{CODE_BOLD, Style};
+
 use crate::length::{Area, Length, Place};
 use crate::panel::{Mark, Piece};
 use crate::plan::Plan;
@@ -31,10 +31,10 @@ const SIDES: [Side; 4] = [
     Side { key: "strips.right", down: true, level: false },
 ];
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let mut leaves = Vec::new();
     for piece in &plan.fit().pieces {
-        let mut sheet = Sheet::new(plan, paper, piece);
+        let mut sheet = Sheet::new(press, plan, piece);
         for side in SIDES {
             sheet.side(side);
         }
@@ -44,6 +44,7 @@ pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
 }
 
 struct Sheet<'a> {
+    press: &'a Press,
     plan: &'a Plan,
     piece: &'a Piece,
     area: Area,
@@ -52,19 +53,24 @@ struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    fn new(plan: &'a Plan, paper: Paper, piece: &'a Piece) -> Self {
-        let mut sheet = Self { plan, piece, area: body(paper), y: Length::ZERO, leaves: Vec::new() };
+    fn new(press: &'a Press, plan: &'a Plan, piece: &'a Piece) -> Self {
+        let mut sheet = Self { press, plan, piece, area: body(press), y: Length::ZERO, leaves: Vec::new() };
         sheet.leaf();
         sheet
     }
 
     fn leaf(&mut self) {
-        let mut leaf = Leaf::new(say("strips.title"));
-        let words = [panel_name(self.plan, self.piece), say("strips.how").to_owned()].join(". ");
+        let press = self.press;
+        let mut leaf = Leaf::new(press.say("strips.title"));
+        let words = [panel_name(press, self.plan, self.piece), press.say("strips.how").to_owned()].join(". ");
         let mut y = self.area.top();
-        for line in Style::Table.wrap(&words, self.area.width) {
-            y += Style::Table.leading();
-            leaf.draws.push(Draw::Text(Style::Table.at(Place::new(self.area.left(), y), line, INK)));
+        for line in press.set(Style::Table).wrap(&words, self.area.width) {
+            y += press.set(Style::Table).leading();
+            leaf.draws.push(Draw::Text(press.set(Style::Table).at(
+                Place::new(self.area.left(), y),
+                line,
+                INK,
+            )));
         }
         let foot = Place::new(self.area.left(), self.area.bottom() - bars::BAND);
         leaf.draws.extend(bars::level(Area::new(foot, self.area.width, bars::BAND)));
@@ -87,8 +93,8 @@ impl<'a> Sheet<'a> {
             }
             let strip = Strip { side, from: cut(part), to: cut(part + 1), span, corner: self.area.corner };
             let strip = Strip { corner: Place::new(strip.corner.x, self.y), ..strip };
-            let label = label(side, (part, parts));
-            let draws = strip.draws(&marks, &label, &fit.ruler.text(span));
+            let label = label(self.press, side, (part, parts));
+            let draws = strip.draws(self.press, &marks, &label, &fit.ruler.text(span));
             if let Some(leaf) = self.leaves.last_mut() {
                 leaf.draws.extend(draws);
             }
@@ -97,9 +103,9 @@ impl<'a> Sheet<'a> {
     }
 }
 
-fn label(side: Side, (part, parts): (i64, i64)) -> String {
-    let piece = fill("strips.part", &[("part", &(part + 1)), ("parts", &parts)]);
-    if parts == 1 { say(side.key).to_owned() } else { format!("{} · {piece}", say(side.key)) }
+fn label(press: &Press, side: Side, (part, parts): (i64, i64)) -> String {
+    let piece = press.fill("strips.part", &[("part", &(part + 1)), ("parts", &parts)]);
+    if parts == 1 { press.say(side.key).to_owned() } else { format!("{} · {piece}", press.say(side.key)) }
 }
 
 struct Strip {
@@ -123,7 +129,7 @@ impl Strip {
     }
 
     fn words(&self, along: Length, depth: Length, words: &str) -> Draw {
-        let style = Style::SmallBold;
+        let style = CODE_BOLD;
         let half = style.width(words).half();
         let x = (self.corner.x + along - self.from).max(self.corner.x + half);
         let x = x.min(self.corner.x + self.to - self.from - half);
@@ -131,7 +137,7 @@ impl Strip {
         Draw::Text(style.centred(Place::new(x, y), words, INK))
     }
 
-    fn draws(&self, marks: &[Mark], label: &str, span: &str) -> Vec<Draw> {
+    fn draws(&self, press: &Press, marks: &[Mark], label: &str, span: &str) -> Vec<Draw> {
         let (short, mid, long) = (Length::PT * 14, Length::PT * 20, Length::PT * 27);
         let mut draws =
             vec![Draw::line(self.at(self.from, Length::ZERO), self.at(self.to, Length::ZERO), HAIR, QUIET)];
@@ -155,17 +161,17 @@ impl Strip {
             (
                 self.from,
                 if self.from == Length::ZERO {
-                    say("strips.start").to_owned()
+                    press.say("strips.start").to_owned()
                 } else {
-                    say("strips.join").into()
+                    press.say("strips.join").into()
                 },
             ),
             (
                 self.to,
                 if self.to == self.span {
-                    fill("strips.end", &[("span", &span)])
+                    press.fill("strips.end", &[("span", &span)])
                 } else {
-                    say("strips.join").into()
+                    press.say("strips.join").into()
                 },
             ),
         ] {

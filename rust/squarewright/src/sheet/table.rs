@@ -2,7 +2,7 @@
 
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, QUIET, RULE, WASH};
-use super::text::Style;
+use super::text::{Style, Type};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
 
@@ -36,8 +36,9 @@ pub(super) enum Entry {
 const PAD: Length = Length::from_units(Length::PT.units() * 4);
 
 /// Sets a table whose rows are `height` high.
-pub(super) fn table(flow: &mut Flow, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
-    let head = Style::TableHead.leading() + PAD;
+pub(super) fn table(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+    let press = flow.press();
+    let head = press.set(Style::TableHead).leading() + PAD;
     flow.need(head + height * 2);
     let left = flow.area().left();
     set_head(flow, columns, left);
@@ -54,10 +55,11 @@ pub(super) fn table(flow: &mut Flow, columns: &[Column], height: Length, rows: &
 }
 
 /// Sets a narrow table in several stacks side by side, as many as fit.
-pub(super) fn stacks(flow: &mut Flow, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+pub(super) fn stacks(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
+    let press = flow.press();
     let gap = Length::PT * 18;
     let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
-    let head = Style::TableHead.leading() + PAD;
+    let head = press.set(Style::TableHead).leading() + PAD;
     let across =
         usize::try_from((flow.area().width + gap).units() / (width + gap).units()).unwrap_or(1).max(1);
     let mut rest = rows;
@@ -79,12 +81,13 @@ pub(super) fn stacks(flow: &mut Flow, columns: &[Column], height: Length, rows: 
     }
 }
 
-fn set_head(flow: &mut Flow, columns: &[Column], left: Length) {
+fn set_head(flow: &mut Flow<'_>, columns: &[Column], left: Length) {
+    let press = flow.press();
     let mut x = left;
-    let base = flow.y() + Style::TableHead.face().1;
+    let base = flow.y() + press.set(Style::TableHead).size;
     for column in columns {
         let width = Length::PT * column.width;
-        flow.draw(words(Style::TableHead, column.head, (x, width, base), (column.right, QUIET)));
+        flow.draw(words(press.set(Style::TableHead), column.head, (x, width, base), (column.right, QUIET)));
         x += width;
     }
     let y = base + PAD;
@@ -92,11 +95,12 @@ fn set_head(flow: &mut Flow, columns: &[Column], left: Length) {
 }
 
 fn set_row(
-    flow: &mut Flow,
+    flow: &mut Flow<'_>,
     columns: &[Column],
     corner: Place,
     (height, index, row): (Length, usize, &[Entry]),
 ) {
+    let press = flow.press();
     let width = Length::PT * columns.iter().map(|column| column.width).sum::<i64>();
     if index % 2 == 1 {
         flow.draw(Draw::block(Area::new(corner, width, height), WASH));
@@ -108,10 +112,10 @@ fn set_row(
         let inside = Area::new(Place::new(x, corner.y), width, height).inset(Length::PT * 2);
         match entry {
             Entry::Words(text) => {
-                flow.draw(words(Style::Table, text, (x, width, base), (column.right, INK)));
+                flow.draw(words(press.set(Style::Table), text, (x, width, base), (column.right, INK)));
             }
             Entry::Strong(text) => {
-                flow.draw(words(Style::TableHead, text, (x, width, base), (column.right, INK)));
+                flow.draw(words(press.set(Style::TableHead), text, (x, width, base), (column.right, INK)));
             }
             Entry::Swatch(rgb) => {
                 let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
@@ -129,7 +133,7 @@ fn set_row(
 }
 
 fn words(
-    style: Style,
+    style: Type,
     text: &str,
     (x, width, base): (Length, Length, Length),
     (right, rgb): (bool, Rgb),

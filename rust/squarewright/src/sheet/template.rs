@@ -4,18 +4,18 @@ use super::draw::Draw;
 use super::figure::{Lattice, layers};
 use super::marks::panel_name;
 use super::page::Leaf;
-use super::paper::Paper;
+use super::press::Press;
 use super::tiled::Tiled;
-use super::words::say;
+
 use crate::length::{Area, Place};
 use crate::panel::Piece;
 use crate::plan::Plan;
 
-pub(super) fn leaves(plan: &Plan, paper: Paper) -> Vec<Leaf> {
-    plan.fit().pieces.iter().flat_map(|piece| template(plan, paper, piece)).collect()
+pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
+    plan.fit().pieces.iter().flat_map(|piece| template(press, plan, piece)).collect()
 }
 
-fn template(plan: &Plan, paper: Paper, piece: &Piece) -> Vec<Leaf> {
+fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     let pitch = plan.fit().pitch;
     let before = |cells: usize| pitch.times(cells).nearest();
     let draw = |corner: Place, window: Area| -> Vec<Draw> {
@@ -23,12 +23,12 @@ fn template(plan: &Plan, paper: Paper, piece: &Piece) -> Vec<Leaf> {
         layers(plan, Lattice { origin, pitch }, window)
     };
     let tiled = Tiled {
-        title: say("template.title"),
-        stamp: format!("{} · {}", say("template.front"), panel_name(plan, piece)),
+        title: press.say("template.title"),
+        stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
         note: ("template.page", plan.fit().ruler.text(pitch)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,
         draw: &draw,
     };
-    tiled.leaves(paper)
+    tiled.leaves(press)
 }

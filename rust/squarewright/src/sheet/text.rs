@@ -61,7 +61,12 @@ impl Font {
 /// The space at which no line is broken.
 pub(super) const KEPT: &str = "\u{a0}";
 
-/// The typographic scale of the book, in points.
+/// What stands in a drawing: it has the room of a cell, and large print leaves it as it is.
+pub(super) const CODE: Type = Type { font: Font::Regular, size: Length::from_units(Length::PT.units() * 8) };
+/// The same, stressed.
+pub(super) const CODE_BOLD: Type = Type { font: Font::Bold, ..CODE };
+
+/// The typographic scale of the book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Style {
     /// The name of a figure on its cover.
@@ -74,44 +79,52 @@ pub enum Style {
     Table,
     /// The head of a table.
     TableHead,
-    /// Notes, page feet, numbers beside a grid.
+    /// Notes and page feet.
     Small,
     /// The same, stressed.
     SmallBold,
 }
 
 impl Style {
-    /// Gives face and size.
-    pub fn face(self) -> (Font, Length) {
-        let (font, pt) = match self {
-            Self::Title => (Font::Bold, 22),
-            Self::Heading => (Font::Bold, 14),
-            Self::Body => (Font::Regular, 11),
-            Self::Table => (Font::Regular, 10),
-            Self::TableHead => (Font::Bold, 10),
-            Self::Small => (Font::Regular, 8),
-            Self::SmallBold => (Font::Bold, 8),
+    /// Gives the type, for reading at arm's length or larger.
+    pub fn at_size(self, large: bool) -> Type {
+        let (font, pt, large_pt) = match self {
+            Self::Title => (Font::Bold, 22, 26),
+            Self::Heading => (Font::Bold, 14, 20),
+            Self::Body => (Font::Regular, 11, 16),
+            Self::Table => (Font::Regular, 10, 14),
+            Self::TableHead => (Font::Bold, 10, 14),
+            Self::Small => (Font::Regular, 8, 12),
+            Self::SmallBold => (Font::Bold, 8, 12),
         };
-        (font, Length::PT * pt)
+        Type { font, size: Length::PT * if large { large_pt } else { pt } }
     }
+}
 
+/// A face at a size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Type {
+    /// The face.
+    pub font: Font,
+    /// The size.
+    pub size: Length,
+}
+
+impl Type {
     /// Gives the distance between two base lines.
     pub fn leading(self) -> Length {
-        let size = self.face().1;
-        size + Length::from_units(size.units() * 2 / 5)
+        self.size + Length::from_units(self.size.units() * 2 / 5)
     }
 
     /// Gives the width of words.
     pub fn width(self, words: &str) -> Length {
-        let (font, size) = self.face();
-        font.width(words, size)
+        self.font.width(words, self.size)
     }
 
     /// Sets words with the left end of their base line at a place.
     pub fn at(self, at: Place, words: impl Into<String>, rgb: Rgb) -> Text {
-        let (font, size) = self.face();
         // A space that held words together has done its work once the lines are broken.
-        Text { at, size, font, rgb, words: words.into().replace(KEPT, " ") }
+        Text { at, size: self.size, font: self.font, rgb, words: words.into().replace(KEPT, " ") }
     }
 
     /// Sets words with the middle of their base line at a place.

@@ -4,10 +4,10 @@ use super::bars;
 use super::draw::Draw;
 use super::figure::within;
 use super::page::{HAIR, INK, Leaf, QUIET, WASH, body};
-use super::paper::Paper;
-use super::text::Style;
+use super::press::Press;
+use super::text::{CODE, Style};
 use super::tile::{Span, spans};
-use super::words::fill;
+
 use crate::length::{Area, Length, Place, Ratio};
 
 /// Room for title, stamp and page map.
@@ -33,6 +33,7 @@ pub(super) struct Tiled<'a> {
 
 /// The pages of a drawing.
 struct Pages<'a> {
+    press: &'a Press,
     what: &'a Tiled<'a>,
     area: Area,
     live: Area,
@@ -41,19 +42,19 @@ struct Pages<'a> {
 }
 
 impl Tiled<'_> {
-    pub(super) fn leaves(&self, paper: Paper) -> Vec<Leaf> {
-        Pages::new(self, paper).leaves()
+    pub(super) fn leaves(&self, press: &Press) -> Vec<Leaf> {
+        Pages::new(press, self).leaves()
     }
 }
 
 impl<'a> Pages<'a> {
-    fn new(what: &'a Tiled<'a>, paper: Paper) -> Self {
-        let area = body(paper);
+    fn new(press: &'a Press, what: &'a Tiled<'a>) -> Self {
+        let area = body(press);
         let corner = area.corner.moved(bars::BAND, TOP);
         let live = Area::new(corner, area.width - bars::BAND, area.height - TOP - bars::BAND).inset(ARM);
         let x = spans(what.cells.0, what.pitch, live.width);
         let y = spans(what.cells.1, what.pitch, live.height);
-        Self { what, area, live, x, y }
+        Self { press, what, area, live, x, y }
     }
 
     fn leaves(&self) -> Vec<Leaf> {
@@ -111,15 +112,15 @@ impl<'a> Pages<'a> {
                 draws.push(arm(Length::ZERO, ARM));
                 let name = format!("{}{}", letter(i), j + 1);
                 let name_at = at.moved(Length::PT * 3, -Length::PT * 3);
-                draws.push(Draw::Text(Style::Small.at(name_at, name, INK)));
+                draws.push(Draw::Text(CODE.at(name_at, name, INK)));
             }
         }
     }
 
     fn surround(&self, (i, j): (usize, usize), draws: &mut Vec<Draw>) {
-        let corner = self.area.corner;
+        let (press, corner) = (self.press, self.area.corner);
         let (key, detail) = &self.what.note;
-        let page = fill(
+        let page = press.fill(
             key,
             &[
                 ("across", &(i + 1)),
@@ -130,8 +131,12 @@ impl<'a> Pages<'a> {
             ],
         );
         let at = corner.moved(Length::ZERO, Length::PT * 12);
-        draws.push(Draw::Text(Style::TableHead.at(at, &*self.what.stamp, INK)));
-        draws.push(Draw::Text(Style::Table.at(at.moved(Length::ZERO, Length::PT * 14), page, INK)));
+        draws.push(Draw::Text(press.set(Style::TableHead).at(at, &*self.what.stamp, INK)));
+        draws.push(Draw::Text(press.set(Style::Table).at(
+            at.moved(Length::ZERO, Length::PT * 14),
+            page,
+            INK,
+        )));
         self.map((i, j), draws);
         let side = corner.moved(Length::ZERO, TOP);
         draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));

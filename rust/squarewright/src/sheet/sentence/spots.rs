@@ -4,42 +4,49 @@ use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Ratio, Ruler};
 use crate::outline::{Cure, Remedy, WeakSpot, Weakness};
-use crate::sheet::words::{counted, fill, kept, say};
+use crate::sheet::words::{Language, kept};
 
 /// What sentences about a grid need to know: the names of its colours, and how lengths are read.
 #[derive(Debug, Clone)]
 pub struct Speech {
     colours: Vec<(Rgb, String)>,
     ruler: Option<Ruler>,
+    language: Language,
 }
 
 impl Speech {
     /// Prepares for a grid; without a ruler lengths are written exactly.
-    pub fn new(grid: &Grid, ruler: Option<Ruler>) -> Self {
+    pub fn new(grid: &Grid, ruler: Option<Ruler>, language: Language) -> Self {
         let named = grid.names().into_iter().zip(grid.codes());
         let named = named.map(|(name, code)| format!("{name} ({code})"));
-        Self { colours: grid.palette().colours().iter().copied().zip(named).collect(), ruler }
+        Self { colours: grid.palette().colours().iter().copied().zip(named).collect(), ruler, language }
     }
 
     /// Says what is weak about a spot.
     pub fn spot(&self, spot: &WeakSpot) -> String {
         let wide = |cells: usize| {
             let length = spot.span.map_or_else(String::new, |span| self.length(span));
-            fill("weak.width", &[("cells", &counted("cells", cells)), ("length", &length)])
+            self.language
+                .fill("weak.width", &[("cells", &self.language.counted("cells", cells)), ("length", &length)])
         };
         match spot.weakness {
-            Weakness::CornerJoint { .. } => say("weak.corner-joint").to_owned(),
-            Weakness::Island => fill("weak.island", &[("beyond", &counted("cells", spot.cells.len()))]),
+            Weakness::CornerJoint { .. } => self.language.say("weak.corner-joint").to_owned(),
+            Weakness::Island => self
+                .language
+                .fill("weak.island", &[("beyond", &self.language.counted("cells", spot.cells.len()))]),
             Weakness::Neck(neck) => {
                 let key = match neck.joins {
                     0 => "weak.all",
                     1 => "weak.arm",
                     _ => "weak.neck",
                 };
-                fill(key, &[("width", &wide(neck.width)), ("beyond", &counted("cells", neck.beyond))])
+                self.language.fill(
+                    key,
+                    &[("width", &wide(neck.width)), ("beyond", &self.language.counted("cells", neck.beyond))],
+                )
             }
-            Weakness::Slot { width } => fill("weak.slot", &[("width", &wide(width))]),
-            Weakness::Pinhole { width } => fill("weak.pinhole", &[("width", &wide(width))]),
+            Weakness::Slot { width } => self.language.fill("weak.slot", &[("width", &wide(width))]),
+            Weakness::Pinhole { width } => self.language.fill("weak.pinhole", &[("width", &wide(width))]),
         }
     }
 
@@ -55,11 +62,11 @@ impl Speech {
         };
         let colour = remedy.colour.map_or_else(String::new, |colour| self.colour(colour));
         let values: [(&str, &dyn std::fmt::Display); 3] = [
-            ("place", &place(&remedy.cells)),
-            ("count", &counted("cells", remedy.cells.len())),
+            ("place", &place(&remedy.cells, self.language)),
+            ("count", &self.language.counted("cells", remedy.cells.len())),
             ("colour", &colour),
         ];
-        fill(key, &values)
+        self.language.fill(key, &values)
     }
 
     fn colour(&self, colour: Rgb) -> String {
@@ -73,17 +80,17 @@ impl Speech {
 }
 
 /// Says where cells are, rows and columns counted from 1 as on the chart.
-pub fn place(cells: &[(usize, usize)]) -> String {
+pub fn place(cells: &[(usize, usize)], language: Language) -> String {
     let (mut low, mut high) = ((usize::MAX, usize::MAX), (0, 0));
     for &(row, column) in cells {
         low = (low.0.min(row), low.1.min(column));
         high = (high.0.max(row), high.1.max(column));
     }
     let span = |one, many, from: usize, to: usize| match to - from {
-        0 => fill(one, &[("from", &(from + 1))]),
-        _ => fill(many, &[("from", &(from + 1)), ("to", &(to + 1))]),
+        0 => language.fill(one, &[("from", &(from + 1))]),
+        _ => language.fill(many, &[("from", &(from + 1)), ("to", &(to + 1))]),
     };
     let rows = span("spot.row", "spot.rows", low.0.min(high.0), high.0);
     let columns = span("spot.column", "spot.columns", low.1.min(high.1), high.1);
-    fill("spot.place", &[("rows", &kept(&rows)), ("columns", &kept(&columns))])
+    language.fill("spot.place", &[("rows", &kept(&rows)), ("columns", &kept(&columns))])
 }
