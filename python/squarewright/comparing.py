@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
+from functools import partial
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -132,7 +133,9 @@ class Comparison:
         """
         title = html.escape(self.name)
         head = f'<meta charset="utf-8"><title>{title}</title>'
-        return f'<!DOCTYPE html>\n<html lang="en"><head>{head}</head><body>{self._repr_html_()}</body></html>\n'
+        return (
+            f'<!DOCTYPE html>\n<html lang="en"><head>{head}</head><body>{self._repr_html_()}</body></html>\n'
+        )
 
     def _told(self) -> list[tuple[tuple[int, int] | None, Plan | str]]:
         told: list[tuple[tuple[int, int] | None, Plan | str]] = []
@@ -151,7 +154,8 @@ class Comparison:
         rows = [cells[start : start + self.abreast] for start in range(0, len(cells), self.abreast)]
         table = "".join(f"<tr>{''.join(row)}</tr>" for row in rows)
         said = "".join(f"<p>{html.escape(words)}</p>" for words in (remark, *self.notes))
-        return f'{_STYLE}<div class="squarewright"><h2>{html.escape(self.name)}</h2>{said}<table>{table}</table></div>'
+        head = f"<h2>{html.escape(self.name)}</h2>"
+        return f'{_STYLE}<div class="squarewright">{head}{said}<table>{table}</table></div>'
 
     def __len__(self) -> int:
         return len(self.tiles)
@@ -195,9 +199,10 @@ def compare(
 ) -> Comparison:
     """Plan one picture in several ways and show them side by side, as they look from across the room.
 
-    A photo or a drawing is pixelated to every number of columns with every number of colours. Pixel art has its
-    cells and colours already: of that, and of a grid, cell sizes are compared, those of ``pitches`` or else the
-    one that fits best and its alternatives. A way that cannot be made says why and leaves the others alone.
+    A photo or a drawing is pixelated to every number of columns with every number of colours. Pixel art has
+    its cells and colours already: of that, and of a grid, cell sizes are compared, those of ``pitches`` or
+    else the one that fits best and its alternatives. A way that cannot be made says why and leaves the
+    others alone.
 
     Parameters
     ----------
@@ -215,7 +220,8 @@ def compare(
     brushwork, candidates, figure, crop, smallest_patch, calm, seed
         As for ``pixelate``.
     threads : int, optional
-        How many ways are worked on at once; by default as many as there are processors. The answer is the same.
+        How many ways are worked on at once; by default as many as there are processors. The answer is the
+        same.
     progress : callable, optional
         Called with the share that is done, 0 to 1.
     **settings
@@ -246,7 +252,9 @@ def compare(
         raise ArgumentError("VALUE-BAD", what, f"Give up to {ABREAST} colours, and {MOST} ways in all.")
     far = Length(distance)
     if not far > Length("0 in"):
-        raise ArgumentError("VALUE-BAD", f"distance cannot be {distance}", 'Give a length above zero: "10 ft".')
+        raise ArgumentError(
+            "VALUE-BAD", f"distance cannot be {distance}", 'Give a length above zero: "10 ft".'
+        )
     pool = ThreadPoolExecutor(threads or processors())
     try:
         if isinstance(picture, Grid | Recovery):
@@ -267,7 +275,7 @@ def compare(
             seed=seed,
         )
         ways = [(size, count) for size in range(len(across)) for count in most]
-        begun = [work.begin(lambda size=size, count=count: sizes.pixelate(size, count)) for size, count in ways]
+        begun = [work.begin(partial(sizes.pixelate, *way)) for way in ways]
         found = None if reading is None else reading.result()
         if found is not None:
             for each in begun:
@@ -292,7 +300,9 @@ class _Work:
         settings = {**self.settings, **changes}
         return self.pool.submit(lambda: planning.plan(grid(), panel=self.panel, **settings))
 
-    def end(self, asked: Sequence[tuple[int | None, int | None]], begun: "list[Future[Plan]]") -> tuple[Tile, ...]:
+    def end(
+        self, asked: Sequence[tuple[int | None, int | None]], begun: "list[Future[Plan]]"
+    ) -> tuple[Tile, ...]:
         for done, _ in enumerate(as_completed(begun), 1):
             if self.progress is not None:
                 self.progress(done / len(begun))
@@ -317,7 +327,9 @@ def _cells(work: _Work, known: Grid | Recovery, asked: object, distance: Length)
     cells = f"{grid.rows} rows × {grid.columns} columns"
     if asked is not None:
         subject = "the grid has" if isinstance(known, Grid) else "the picture is pixel art and has"
-        hint = "Leave columns and colours out to compare cell sizes, or pixelate the picture with pixelate=True."
+        hint = (
+            "Leave columns and colours out to compare cell sizes, or pixelate the picture with pixelate=True."
+        )
         raise GridError("GRID-CELLS", f"{subject} its {cells} and their colours already", hint)
     plain = {key: value for key, value in work.settings.items() if key not in _SIZES}
     pitches = work.settings.get("pitches")

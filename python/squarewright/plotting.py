@@ -34,7 +34,9 @@ def plot(grid: Grid, ax: "Axes | None", lines: bool) -> "Axes":
         from matplotlib import pyplot, ticker
     except ImportError:
         hint = 'Install it: pip install "squarewright[plot]".'
-        raise PackageError("PACKAGE-MISSING", "matplotlib is not installed, which plot draws with", hint) from None
+        raise PackageError(
+            "PACKAGE-MISSING", "matplotlib is not installed, which plot draws with", hint
+        ) from None
     if ax is None:
         _, ax = pyplot.subplots()
     # Half-way marks make the numbers of the cells those of the chart, counted from 1.

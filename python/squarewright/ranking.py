@@ -109,8 +109,9 @@ def rank(
 ) -> Ranking:
     """Plan several pictures and put them in order, the easiest first.
 
-    By each measure the pictures get places, the best 1, equals the same; the sum of its places ranks a picture, and
-    of equal sums the one with fewer hours is first. A picture that cannot be planned says why and stands last.
+    By each measure the pictures get places, the best 1, equals the same; the sum of its places ranks a
+    picture, and of equal sums the one with fewer hours is first. A picture that cannot be planned says why
+    and stands last.
 
     Parameters
     ----------
@@ -151,7 +152,8 @@ def rank(
         called = _called(candidates[place], place)
         try:
             figure = _figure(candidates[place], columns, colours, settings)
-            plan = planning.plan(figure, panel=panel, **{"name": called, **settings})
+            own: planning.Settings = {"name": called}
+            plan = planning.plan(figure, panel=panel, **{**own, **settings})
         except InternalError:
             raise
         except SquarewrightError as error:
@@ -163,7 +165,9 @@ def rank(
         found = list(pool.map(planned, range(len(candidates))))
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
-    return Ranking((*_ordered([each for each in found if each.plan], by), *(each for each in found if each.error)))
+    return Ranking(
+        (*_ordered([each for each in found if each.plan], by), *(each for each in found if each.error))
+    )
 
 
 def _ordered(found: list[Ranked], by: Sequence[str]) -> list[Ranked]:
@@ -198,7 +202,11 @@ def _reason(measure: str, values: list[float], index: int, figures: dict[str, An
     elif own == 1:
         shown = f"1 {words[:-1]}"
     if own > least:
-        times = f", {own / least:.1f} times the least" if measure == "hours" else f", {own - least:.0f} more than the least"
+        times = (
+            f", {own / least:.1f} times the least"
+            if measure == "hours"
+            else f", {own - least:.0f} more than the least"
+        )
         return shown + times
     alone = sum(value == own for value in values) == 1
     return f"{shown}, the least of all" if alone and len(values) > 1 else shown

@@ -11,7 +11,7 @@ from squarewright.command import paints
 from squarewright.comparing import COLOURS, COLUMNS, Comparison, compare
 
 _EXAMPLE = """example:
-  squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel "12in x 12in" --out sheet.png
+  squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel 12inx12in --out sheet.png
 
 A photo or a drawing is compared in columns and colours, pixel art in cell sizes."""
 
@@ -33,9 +33,13 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     parser.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
     parser.add_argument("--thickness", help='how thick the board is: "1/4 in"')
-    parser.add_argument("--columns", type=_counts, metavar="COUNT,…", help=f"cells across; by default {COLUMNS}")
+    parser.add_argument(
+        "--columns", type=_counts, metavar="COUNT,…", help=f"cells across; by default {COLUMNS}"
+    )
     parser.add_argument("--colours", type=_counts, metavar="COUNT,…", help=f"colours; by default {COLOURS}")
-    parser.add_argument("--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"')
+    parser.add_argument(
+        "--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"'
+    )
     parser.add_argument("--across", type=int, help="panels side by side")
     parser.add_argument("--down", type=int, help="panels one below the other")
     parser.add_argument("--ending", choices=["cut-out", "whole-square"], default="cut-out")
@@ -51,7 +55,9 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
-def run(typed: argparse.Namespace, panel: Panel, picture: Picture, begun: list[Path]) -> tuple[str, tuple[str, ...]]:
+def run(
+    typed: argparse.Namespace, panel: Panel, picture: Picture, begun: list[Path]
+) -> tuple[str, tuple[str, ...]]:
     """Do what was typed.
 
     Parameters
@@ -80,7 +86,9 @@ def run(typed: argparse.Namespace, panel: Panel, picture: Picture, begun: list[P
     out = Path(typed.out if typed.out is not None else f"{names.slug(Path(typed.picture).name)}-compared.png")
     if out.suffix.lower() not in {".png", ".html"}:
         hint = "End its name with .png or .html."
-        raise errors.ArgumentError("VALUE-BAD", "has an ending that says no format", hint, names.shown(out.name))
+        raise errors.ArgumentError(
+            "VALUE-BAD", "has an ending that says no format", hint, names.shown(out.name)
+        )
     if picture._path is not None:
         files.keep_input(picture._path, out.parent, [out.name])
     files.check_targets(out.parent, [out.name], typed.overwrite, typed.mkdir)
@@ -104,7 +112,12 @@ def run(typed: argparse.Namespace, panel: Panel, picture: Picture, begun: list[P
     begun.append(out.parent)
     written = files.write_all(out.parent, {out.name: data}, typed.overwrite, typed.mkdir)[0]
     if typed.json:
-        report = {"name": found.name, "distance": str(found.distance), "tiles": found.rows, "file": str(written)}
+        report = {
+            "name": found.name,
+            "distance": str(found.distance),
+            "tiles": found.rows,
+            "file": str(written),
+        }
         return json.dumps(report), found.notes
     lines = [_line(found, index) for index in range(len(found))]
     return "\n".join([*lines, f"The sheet is {names.escaped(str(written))}."]), found.notes
