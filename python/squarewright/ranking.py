@@ -122,7 +122,8 @@ def rank(
     columns, colours : int, default 48 and 12
         To what photos and drawings are pixelated; pixel art keeps its cells.
     by : sequence of str, default ("hours", "colours", "panels", "risk")
-        What counts: the middle of the hours of work, colours, panels, and spots that would break or come loose.
+        What counts: the middle of the hours of work, colours, panels, and spots that would break or come
+        loose.
     threads : int, optional
         How many pictures are worked on at once; by default as many as there are processors.
     **settings
@@ -152,8 +153,8 @@ def rank(
         called = _called(candidates[place], place)
         try:
             figure = _figure(candidates[place], columns, colours, settings)
-            own: planning.Settings = {"name": called}
-            plan = planning.plan(figure, panel=panel, **{**own, **settings})
+            named: planning.Settings = {**settings, "name": settings.get("name") or called}
+            plan = planning.plan(figure, panel=panel, **named)
         except InternalError:
             raise
         except SquarewrightError as error:
