@@ -34,7 +34,8 @@ def printed(plan):
 
 def told(comparison):
     """Give the lines of each tile as its page has them."""
-    cells = re.findall(r"<td>.*?</td>", comparison.to_html())
+    # A space that keeps a number and its unit together is no space to look for.
+    cells = re.findall(r"<td>.*?</td>", comparison.to_html().replace("\xa0", " "))
     pairs = [re.findall(r"<dt>(.*?)</dt><dd>(.*?)</dd>", cell) for cell in cells]
     return [{html.unescape(what): html.unescape(value) for what, value in each} for each in pairs]
 

@@ -344,7 +344,7 @@ def _cells(work: _Work, known: Grid | Recovery, asked: object, distance: Length)
     tiles = again.end([(None, None)] * len(begun), begun)
     note = f"It has its {cells} and their colours already: cell sizes are compared."
     name = next(tile.plan.name for tile in tiles if tile.plan)
-    return Comparison(name, tiles, min(len(tiles), 4), distance, (note,))
+    return Comparison(name, tiles, min(len(tiles), ABREAST), distance, (note,))
 
 
 _SIZES = {"pitch", "pitches", "width", "height"}

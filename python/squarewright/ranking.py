@@ -202,13 +202,13 @@ def _reason(measure: str, values: list[float], index: int, figures: dict[str, An
         shown = "nothing that breaks or comes loose" if own == 0 else shown
     elif own == 1:
         shown = f"1 {words[:-1]}"
-    if own > least:
-        times = (
-            f", {own / least:.1f} times the least"
-            if measure == "hours"
-            else f", {own - least:.0f} more than the least"
+    if own > least and measure == "hours":
+        times = own / least
+        return f"{shown}, " + (
+            "hardly more than the least" if times < 1.05 else f"{times:.1f} times the least"
         )
-        return shown + times
+    if own > least:
+        return f"{shown}, {own - least:.0f} more than the least"
     alone = sum(value == own for value in values) == 1
     return f"{shown}, the least of all" if alone and len(values) > 1 else shown
 

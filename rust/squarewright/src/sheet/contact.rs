@@ -5,7 +5,7 @@ use super::draw::{Draw, Page};
 use super::page::{HAIR, INK, QUIET, RULE};
 use super::press::Press;
 use super::steps::span;
-use super::text::{KEPT, Style};
+use super::text::Style;
 use super::view::{Eye, View};
 use crate::colour::Rgb;
 use crate::length::{Area, Length, Place};
@@ -21,8 +21,8 @@ const PAPER: Rgb = Rgb([0xff, 0xff, 0xff]);
 /// Free round the sheet and between its tiles.
 const GAP: i64 = 28;
 /// The narrowest tile, and where in it the values begin.
-const NARROWEST: i64 = 300;
-const VALUES: i64 = 100;
+const NARROWEST: i64 = 344;
+const VALUES: i64 = 96;
 
 /// One combination: what was asked for, and the plan that it gave or why there is none.
 #[derive(Debug, Clone)]
@@ -93,8 +93,7 @@ pub fn words(press: &Press, tile: &Tile<'_>) -> Words {
         ("contact.hours", hours),
         ("contact.weak", weak(press, sum.weak)),
     ];
-    let plain = |text: String| text.replace(KEPT, " ");
-    let facts = facts.into_iter().map(|(key, value)| (press.say(key).to_owned(), plain(value))).collect();
+    let facts = facts.into_iter().map(|(key, value)| (press.say(key).to_owned(), value)).collect();
     Words { head, facts }
 }
 
@@ -120,8 +119,9 @@ fn paint(press: &Press, sum: &Summary) -> String {
     match sum.bottles {
         None => press.fill("contact.jars-are", &[("jars", &jars), ("ml", &millilitres(sum.colour_ml))]),
         Some(bottles) => {
-            let (all, buy) = (press.counted("bottles", bottles.all as usize), bottles.to_buy);
-            press.fill("contact.bottles-are", &[("jars", &jars), ("bottles", &all), ("buy", &buy)])
+            let all = press.counted("bottles", bottles.all as usize);
+            let key = if bottles.to_buy == 0 { "contact.bottles-owned" } else { "contact.bottles-are" };
+            press.fill(key, &[("jars", &jars), ("bottles", &all), ("buy", &bottles.to_buy)])
         }
     }
 }
