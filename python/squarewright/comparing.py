@@ -22,7 +22,7 @@ COLUMNS, COLOURS = (32, 48, 64), (8, 12, 16)
 MOST, ABREAST = _core.TILES, _core.TILES_ABREAST
 
 _STYLE = (
-    "<style>.squarewright td,.squarewright th{padding:.4em .9em;vertical-align:top;text-align:left}"
+    "<style>.squarewright td{padding:.4em .9em;vertical-align:top;text-align:left;min-width:25em}"
     ".squarewright dl{display:grid;grid-template-columns:max-content auto;gap:.1em .8em;margin:0}"
     ".squarewright dt{color:#5c626b}.squarewright dd{margin:0}.squarewright img{max-width:none}</style>"
 )
