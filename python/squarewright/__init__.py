@@ -54,7 +54,6 @@ from squarewright._core import (
     nest,
     pin,
     pixelate,
-    plan,
     plan_cuts,
     recover,
     strengthened,
@@ -62,11 +61,13 @@ from squarewright._core import (
     ways,
     weak_spots,
 )
+from squarewright.comparing import Comparison, Tile, compare
 from squarewright.errors import (
     ArgumentError,
     GridError,
     InternalError,
     OutputError,
+    PackageError,
     PictureError,
     PictureWarning,
     PlaceError,
@@ -75,6 +76,8 @@ from squarewright.errors import (
     StockError,
 )
 from squarewright.pictures import read_picture
+from squarewright.planning import plan
+from squarewright.ranking import Ranked, Ranking, rank
 from squarewright.schemas import plan_schema
 from squarewright.stocks import read_stock
 
@@ -82,6 +85,7 @@ __all__ = [
     "Alternative",
     "ArgumentError",
     "Blend",
+    "Comparison",
     "Cut",
     "CutPlan",
     "Fit",
@@ -98,6 +102,7 @@ __all__ = [
     "Nesting",
     "OffCut",
     "OutputError",
+    "PackageError",
     "Paint",
     "Painting",
     "Panel",
@@ -108,6 +113,8 @@ __all__ = [
     "Plan",
     "PotStep",
     "Purchase",
+    "Ranked",
+    "Ranking",
     "Reading",
     "Recipe",
     "Recovery",
@@ -117,12 +124,14 @@ __all__ = [
     "Stock",
     "StockError",
     "Strengthened",
+    "Tile",
     "WeakSpot",
     "WeakSpots",
     "__version__",
     "blend",
     "buy",
     "calibrate",
+    "compare",
     "fit",
     "inches",
     "mix",
@@ -134,6 +143,7 @@ __all__ = [
     "plan",
     "plan_cuts",
     "plan_schema",
+    "rank",
     "read_picture",
     "read_stock",
     "recover",

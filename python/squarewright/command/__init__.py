@@ -1,4 +1,4 @@
-"""The command line: ``squarewright plan``, ``paints`` and ``demo``."""
+"""The command line: ``squarewright plan``, ``compare``, ``paints`` and ``demo``."""
 
 import argparse
 import contextlib
@@ -14,7 +14,7 @@ from typing import NoReturn, TextIO
 
 import squarewright
 from squarewright import errors, files, names, pictures
-from squarewright.command import paints, printing
+from squarewright.command import compare, paints, printing
 
 DONE, FAILED, USAGE, BAD_FILE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 5, 70, 130
 
@@ -162,7 +162,7 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="squarewright", description="From a picture to a book for a hand-made panel.")
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="plan | paints | demo")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="plan | compare | paints | demo")
     plan = commands.add_parser("plan", help="plan one figure")
     plan.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     plan.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
@@ -201,6 +201,7 @@ def _parser() -> argparse.ArgumentParser:
     paints.add_stock(plan)
     _add_pixelating(plan)
     _add_output(plan)
+    compare.add(commands)
     paints.add(commands)
     demo = commands.add_parser("demo", help="plan the heron that comes with the package")
     _add_output(demo)
@@ -234,8 +235,8 @@ def _count(text: str) -> int:
 
 
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
-    if typed.command == "paints":
-        said, notes = paints.run(typed)
+    if typed.command in {"compare", "paints"}:
+        said, notes = paints.run(typed) if typed.command == "paints" else _compare(typed, begun)
         for note in notes:
             _tell(f"note: {note}")
         _say(said)
@@ -278,11 +279,19 @@ def _demo() -> squarewright.Plan:
     return squarewright.plan(picture, panel=squarewright.Panel("12 in", "12 in"), name="heron")
 
 
-def _plan(typed: argparse.Namespace) -> squarewright.Plan:
+def _compare(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, Sequence[str]]:
+    return compare.run(typed, *_given(typed), begun)
+
+
+def _given(typed: argparse.Namespace) -> tuple[squarewright.Panel, squarewright.Picture]:
     panel = squarewright.Panel(*_sides(typed.panel), thickness=typed.thickness)
-    stock = paints.stock(typed)
     with _hushed():
-        picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
+        return panel, pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
+
+
+def _plan(typed: argparse.Namespace) -> squarewright.Plan:
+    stock = paints.stock(typed)
+    panel, picture = _given(typed)
     return squarewright.plan(
         _pixelated(picture, typed) if typed.pixelate else picture,
         panel=panel,

@@ -1,10 +1,11 @@
 //! `squarewright.buy`, `squarewright.Purchase` and `squarewright.ways`.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyType};
 use squarewright::paint::{self, Mixing, Purchase, Weighed};
 
 use crate::array;
+use crate::kept::{Kept, kept, restored};
 use crate::paint::{PyPaint, PyStock};
 use crate::recipe::{NewRecipe, listed, max_parts as parts_from};
 use crate::watch::run;
@@ -66,6 +67,15 @@ impl PyPurchase {
         let bought = if names.is_empty() { "nothing".to_owned() } else { names.join(", ") };
         let proven = if self.0.proven { "" } else { ", not proven" };
         format!("Purchase({bought}; {} of {} colours{proven})", self.0.recipes.len(), self.count())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        restored(text).map(Self)
     }
 }
 

@@ -1,6 +1,7 @@
 //! `squarewright.Cut`, `squarewright.CutPlan` and `squarewright.plan_cuts`.
 
 use pyo3::prelude::*;
+use pyo3::types::PyType;
 use squarewright::cut::{self, Cut, CutPlan, Cutting, Totals};
 use squarewright::fault::Result;
 use squarewright::length::{Length, Place};
@@ -11,6 +12,7 @@ use squarewright::sheet::{self, Language};
 use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::PyGrid;
+use crate::kept::{Kept, kept, restored};
 use crate::length::{PyLength, whole};
 use crate::watch::run;
 
@@ -128,6 +130,16 @@ impl PyCut {
     fn __repr__(&self) -> String {
         let Cut { number, kind, length, .. } = &self.cut;
         format!("Cut({number}, {}, {length}, pulled {})", kind.word(), self.cut.pull.words())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &(&self.cut, self.panel, &self.sentence))
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let (cut, panel, sentence) = restored(text)?;
+        Ok(Self { cut, panel, sentence })
     }
 }
 
@@ -260,6 +272,18 @@ impl PyCutPlan {
             inches(outline),
             self.totals.strokes
         )
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        let cuts: Vec<_> = self.cuts.iter().map(|cut| (&cut.cut, cut.panel, &cut.sentence)).collect();
+        kept::<Self>(py, &(&cuts, &self.notes, &self.totals, &self.cutting))
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let (cuts, notes, totals, cutting): (Vec<(Cut, usize, String)>, _, _, _) = restored(text)?;
+        let cuts = cuts.into_iter().map(|(cut, panel, sentence)| PyCut { cut, panel, sentence }).collect();
+        Ok(Self { cuts, notes, totals, cutting })
     }
 }
 

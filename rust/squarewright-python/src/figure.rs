@@ -22,7 +22,7 @@ pub(crate) struct Figure {
     pub(crate) path: Option<PathBuf>,
 }
 
-/// Takes a `Grid`, or recovers the picture that is given instead.
+/// Takes a `Grid` or a `Recovery`, or recovers the picture that is given instead.
 pub(crate) fn figure(
     value: &Bound<'_, PyAny>,
     background: Background,
@@ -34,23 +34,24 @@ pub(crate) fn figure(
         let (notes, path) = (origin.warnings.clone(), origin.path.clone());
         return Ok(Figure { grid: grid.clone(), door, recovery: None, notes, name: None, path });
     }
+    if let Ok(recovery) = value.cast::<PyRecovery>() {
+        return recovered(recovery.get().clone(), None);
+    }
     let picture = picture(value)?;
     let picture = picture.get();
     let asked = Recovering { background, ..Recovering::default() };
-    let recovery = found(value.py(), picture, asked, progress)?;
+    recovered(found(value.py(), picture, asked, progress)?, picture.name.as_deref())
+}
+
+/// Takes the best reading of a picture when it is sure.
+fn recovered(recovery: PyRecovery, name: Option<&str>) -> PyResult<Figure> {
     let best = &recovery.recovery.best;
-    let grid = best.sure().map_err(|error| Failure::named(error, picture.name.as_deref()))?;
+    let grid = best.sure().map_err(|error| Failure::named(error, name))?;
     let notes = recovery.notes.iter().cloned();
     let notes = notes.chain(best.warnings.iter().map(ToString::to_string)).collect();
     let door = Door::Recovered { pitch_px: best.pitch_px, confidence: best.confidence };
-    Ok(Figure {
-        grid,
-        door,
-        name: picture.name.as_deref().map(stem),
-        path: picture.path.clone(),
-        notes,
-        recovery: Some(recovery),
-    })
+    let path = recovery.path.clone();
+    Ok(Figure { grid, door, name: name.map(stem), path, notes, recovery: Some(recovery) })
 }
 
 /// Gives a file's name without its ending.

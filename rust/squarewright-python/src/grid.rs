@@ -4,8 +4,9 @@ use std::hash::{Hash, Hasher};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyTuple};
+use pyo3::types::{PyBytes, PyDict, PyTuple};
 use squarewright::fault::Result;
 use squarewright::grid::Grid;
 use squarewright::output;
@@ -183,6 +184,75 @@ impl PyGrid {
         let scale = pixels_a_cell(scale);
         let (width, height, pixels) = guard(|| self.grid.rgba(scale))?;
         Ok(Frozen::uint8(pixels, &[height, width, 4]))
+    }
+
+    /// Its colours as for ``to_array()``: so ``numpy.asarray(grid)`` and ``imshow(grid)`` show the picture. The
+    /// places in the palette are in ``cells``.
+    #[pyo3(signature = (dtype = None, copy = None))]
+    fn __array__<'py>(
+        &self,
+        py: Python<'py>,
+        dtype: Option<&Bound<'py, PyAny>>,
+        copy: Option<bool>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let numpy = py.import("numpy")?;
+        if copy == Some(false) {
+            // Such an array is always made anew; NumPy 2 asks for this answer.
+            return Err(PyValueError::new_err("the colours of a grid cannot be had without a copy"));
+        }
+        let keywords = PyDict::new(py);
+        keywords.set_item("dtype", dtype)?;
+        numpy.getattr("array")?.call((self.to_array(1)?,), Some(&keywords))
+    }
+
+    /// What Pillow asks for in ``Image.fromarray``.
+    #[getter]
+    fn __array_interface__<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let (rows, columns) = (self.grid.rows(), self.grid.columns());
+        let interface = PyDict::new(py);
+        interface.set_item("version", 3)?;
+        interface.set_item("shape", (rows, columns, 4))?;
+        interface.set_item("typestr", "|u1")?;
+        interface.set_item("strides", (columns * 4, 4, 1))?;
+        interface.set_item("data", self.tobytes(py)?)?;
+        Ok(interface)
+    }
+
+    /// Give the colours as bytes: red, green, blue and opacity of each cell, row by row.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    fn tobytes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        let (_, _, pixels) = guard(|| self.grid.rgba(1))?;
+        Ok(PyBytes::new(py, &pixels))
+    }
+
+    /// Draw it with matplotlib.
+    ///
+    /// Parameters
+    /// ----------
+    /// ax : matplotlib.axes.Axes, optional
+    ///     Where to; by default a new one.
+    /// lines : bool, default False
+    ///     Whether lines between the cells are drawn.
+    ///
+    /// Returns
+    /// -------
+    /// matplotlib.axes.Axes
+    ///     With columns and rows counted from 1, as on the chart; nothing is shown or saved.
+    ///
+    /// Raises
+    /// ------
+    /// PackageError
+    ///     ``PACKAGE-MISSING`` when matplotlib is not installed.
+    #[pyo3(signature = (ax = None, *, lines = false))]
+    fn plot<'py>(
+        slf: &Bound<'py, Self>,
+        ax: Option<&Bound<'py, PyAny>>,
+        lines: bool,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        slf.py().import("squarewright.plotting")?.call_method1("plot", (slf, ax, lines))
     }
 
     /// Draw the grid as PNG.

@@ -5,12 +5,14 @@
 
 mod array;
 mod buying;
+mod comparison;
 mod cut;
 mod edit;
 mod failure;
 mod figure;
 mod fit;
 mod grid;
+mod kept;
 mod length;
 mod limits;
 mod marking;
@@ -29,6 +31,7 @@ mod press;
 mod recipe;
 mod recovery;
 mod remedy;
+mod replan;
 mod watch;
 mod weak;
 mod writing;
@@ -40,6 +43,8 @@ mod _core {
 
     #[pymodule_export]
     use crate::buying::{PyPurchase, buy, ways};
+    #[pymodule_export]
+    use crate::comparison::{PySizes, contact_png, contact_words};
     #[pymodule_export]
     use crate::cut::{PyCut, PyCutPlan, plan_cuts};
     #[pymodule_export]
@@ -96,6 +101,14 @@ mod _core {
     /// The most pixels along a side of a picture.
     #[pymodule_export]
     const SIDE: u32 = squarewright::picture::limits::SIDE;
+
+    /// The most tiles of a contact sheet.
+    #[pymodule_export]
+    const TILES: usize = squarewright::sheet::MOST;
+
+    /// The most of them side by side.
+    #[pymodule_export]
+    const TILES_ABREAST: usize = squarewright::sheet::ABREAST;
 
     /// The largest list of paints that is read, in bytes.
     #[pymodule_export]

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyTuple};
+use pyo3::types::{PyDict, PyTuple, PyType};
 use squarewright::cut::{Backing, Card, Estimate, mirrored};
 use squarewright::length::{Area, Length, Place};
 use squarewright::outline::Contour;
 use squarewright::plan::{Minutes, Mounting, Plan, Rate, Rates, Step, Timed};
 
 use crate::failure::Failure;
+use crate::kept::{Kept, kept, restored};
 use crate::length::whole;
 
 /// What you decide about card and wall.
@@ -103,6 +104,15 @@ impl PyMounting {
             inset: length(inset, "inset", about.inset)?,
         };
         Ok(Self(mounting.checked().map_err(Failure::from)?))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        restored(text).map(Self)
     }
 }
 

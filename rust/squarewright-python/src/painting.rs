@@ -1,13 +1,14 @@
 //! `squarewright.Painting`, and what a plan says about jars, bottles and the order of painting.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyType};
 use squarewright::outline::EdgeColour;
 use squarewright::paint::{Amounting, Layer, Ordering, Set};
 use squarewright::plan::{Painting, Plan};
 
 use crate::array;
 use crate::failure::{Failure, bad_argument};
+use crate::kept::{Kept, kept, restored};
 use crate::recipe::listed;
 use crate::watch::guard;
 
@@ -107,6 +108,16 @@ impl PyPainting {
             amounting,
             outline_cells,
         };
+        Ok(Self(painting, shape))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &(&self.0, self.1))
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let (painting, shape) = restored(text)?;
         Ok(Self(painting, shape))
     }
 }

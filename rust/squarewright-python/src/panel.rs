@@ -5,6 +5,7 @@ use pyo3::types::PyType;
 use squarewright::length::Length;
 use squarewright::panel::{Alternative, Fit, Margins, Mark, Panel, Piece, Why};
 
+use crate::kept::{Kept, kept, restored};
 use crate::length::{PyLength, whole};
 use crate::watch::guard;
 
@@ -273,6 +274,16 @@ impl PyFitPanel {
         let Piece { across, down, columns, rows, .. } = &self.piece;
         format!("FitPanel(across {across}, down {down}, columns {columns:?}, rows {rows:?})")
     }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &(&self.piece, &self.column_marks, &self.row_marks))
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        let (piece, column_marks, row_marks) = restored(text)?;
+        Ok(Self { piece, column_marks, row_marks })
+    }
 }
 
 /// Another pitch and what it would give.
@@ -319,5 +330,14 @@ impl PyAlternative {
     fn __repr__(&self) -> String {
         let Alternative { pitch, width, height, .. } = &self.0;
         format!("Alternative({pitch} cells, {width} x {height}: {})", self.why())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        restored(text).map(Self)
     }
 }

@@ -104,22 +104,20 @@ pub(crate) fn pixelate(
     seed: Option<&Bound<'_, PyAny>>,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyGrid> {
-    let usual = Pixelating::default();
-    let listed = array::colours;
-    let (figure, mask_shape) = figure.map_or(Ok((Figure::Whole, None)), figure_from)?;
-    let asked = Pixelating {
-        columns: columns.map(|value| count(value, "columns")).transpose()?,
-        rows: rows.map(|value| count(value, "rows")).transpose()?,
-        colours: colours.map_or(Ok(usual.colours), colours_from)?,
-        brushwork: brushwork.parse().map_err(Failure::from)?,
-        palette: palette.map(listed).transpose()?.map(Palette::new).transpose().map_err(Failure::from)?,
-        candidates: candidates.map(listed).transpose()?.unwrap_or_default(),
+    let asked = Asked {
+        columns,
+        rows,
+        colours,
+        brushwork,
+        palette,
+        candidates,
         figure,
-        crop: crop.map(window).transpose()?,
-        smallest_patch: smallest_patch.map(|value| count(value, "smallest_patch")).transpose()?,
-        calm: calm.map(calm_from).transpose()?,
-        seed: seed.map_or(Ok(usual.seed), seed_from)?,
+        crop,
+        smallest_patch,
+        calm,
+        seed,
     };
+    let (asked, mask_shape) = asked.read()?;
     let py = picture.py();
     let bands = py.import("squarewright.arrays")?.call_method1("bands", (picture,))?;
     if !bands.is_none() && mask_shape.is_none() {
@@ -138,8 +136,48 @@ pub(crate) fn pixelate(
     Ok(wrapped(made, &picture.warnings, picture.path.clone()))
 }
 
+/// What Python asks of a pixelated picture.
+#[derive(Debug, Default)]
+pub(crate) struct Asked<'a, 'py> {
+    pub(crate) columns: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) rows: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) colours: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) brushwork: &'a str,
+    pub(crate) palette: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) candidates: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) figure: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) crop: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) smallest_patch: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) calm: Option<&'a Bound<'py, PyAny>>,
+    pub(crate) seed: Option<&'a Bound<'py, PyAny>>,
+}
+
+impl Asked<'_, '_> {
+    /// Reads it; a mask comes with its shape.
+    pub(crate) fn read(&self) -> PyResult<(Pixelating, Option<(usize, usize)>)> {
+        let usual = Pixelating::default();
+        let listed = array::colours;
+        let (figure, mask_shape) = self.figure.map_or(Ok((Figure::Whole, None)), figure_from)?;
+        let palette = self.palette.map(listed).transpose()?;
+        let asked = Pixelating {
+            columns: self.columns.map(|value| count(value, "columns")).transpose()?,
+            rows: self.rows.map(|value| count(value, "rows")).transpose()?,
+            colours: self.colours.map_or(Ok(usual.colours), colours_from)?,
+            brushwork: self.brushwork.parse().map_err(Failure::from)?,
+            palette: palette.map(Palette::new).transpose().map_err(Failure::from)?,
+            candidates: self.candidates.map(listed).transpose()?.unwrap_or_default(),
+            figure,
+            crop: self.crop.map(window).transpose()?,
+            smallest_patch: self.smallest_patch.map(|value| count(value, "smallest_patch")).transpose()?,
+            calm: self.calm.map(calm_from).transpose()?,
+            seed: self.seed.map_or(Ok(usual.seed), seed_from)?,
+        };
+        Ok((asked, mask_shape))
+    }
+}
+
 /// Gives a grid to Python, with what is worth knowing about it and where it came from.
-fn wrapped(made: Pixelated, warnings: &[String], path: Option<PathBuf>) -> PyGrid {
+pub(crate) fn wrapped(made: Pixelated, warnings: &[String], path: Option<PathBuf>) -> PyGrid {
     let remarks = made.remarks.iter().map(ToString::to_string);
     let warnings = warnings.iter().cloned().chain(remarks).collect();
     PyGrid::new(made.grid, Origin { warnings, path, is_pixelated: true })

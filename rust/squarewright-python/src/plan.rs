@@ -32,20 +32,12 @@ pub(crate) struct PyPlan {
     pub(crate) notes: Vec<String>,
     /// Where its picture was read from: never overwritten.
     pub(crate) path: Option<PathBuf>,
+    /// What was asked for, by name; none for a plan that was read back.
+    pub(crate) settings: Option<Arc<Py<PyDict>>>,
 }
 
 #[pymethods]
 impl PyPlan {
-    #[getter]
-    fn _path(&self) -> Option<&PathBuf> {
-        self.path.as_ref()
-    }
-
-    /// Gives the same plan as read back, with the path of its picture.
-    fn _at(&self, path: PathBuf) -> Self {
-        Self { plan: Arc::clone(&self.plan), recovery: None, notes: Vec::new(), path: Some(path) }
-    }
-
     /// The name that the pages bear.
     #[getter]
     fn name(&self) -> &str {
@@ -307,7 +299,7 @@ impl PyPlan {
     #[classmethod]
     fn from_json(class: &Bound<'_, PyType>, text: String) -> PyResult<Self> {
         let plan = run(class.py(), None, None, move |_| Plan::from_json(&text))?;
-        Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new(), path: None })
+        Ok(Self { plan: Arc::new(plan), recovery: None, notes: Vec::new(), path: None, settings: None })
     }
 
     /// Write book, report, template, pictures, palette, JSON and lists into a folder.
@@ -363,8 +355,11 @@ impl PyPlan {
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let restore = py.get_type::<Self>().getattr("from_json")?;
-        let Some(path) = &self.path else { return Ok((restore, (self.to_json()?,).into_pyobject(py)?)) };
-        let at = py.import("operator")?.getattr("methodcaller")?.call1(("_at", path))?;
+        if self.path.is_none() && self.settings.is_none() {
+            return Ok((restore, (self.to_json()?,).into_pyobject(py)?));
+        }
+        let told = ("_at", &self.path, self.settings.as_deref());
+        let at = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
         Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))
     }
 }

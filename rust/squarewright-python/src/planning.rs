@@ -27,7 +27,7 @@ use crate::watch::run;
 ///
 /// Parameters
 /// ----------
-/// picture_or_grid : Grid, Picture, path, bytes, file object, ndarray or Pillow image
+/// picture_or_grid : Grid, Recovery, Picture, path, bytes, file object, ndarray or Pillow image
 ///     The figure; a picture is recovered first.
 /// panel : Panel
 ///     The board.
@@ -155,5 +155,5 @@ pub(crate) fn plan(
         let plan = plan.mixed(stock.as_ref(), &pinned, &Mixing::default(), watch)?;
         plan.painted(painting, stock.as_ref())?.cut(&cutting, watch)
     })?;
-    Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path })
+    Ok(PyPlan { plan: Arc::new(plan), recovery, notes, path, settings: None })
 }

@@ -1,10 +1,11 @@
 //! `squarewright.PotStep` and `squarewright.mix_in_one_pot`.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyType};
 use squarewright::paint::{self, Mixing, Recipe, Step};
 
 use crate::array;
+use crate::kept::{Kept, kept, restored};
 use crate::paint::PyStock;
 use crate::recipe::{self, PyBlend, PyRecipe};
 use crate::watch::run;
@@ -52,6 +53,15 @@ impl PyPotStep {
     #[getter]
     fn difference(&self) -> f64 {
         self.0.difference
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<NewStep> {
+        restored(text).map(NewStep)
     }
 }
 

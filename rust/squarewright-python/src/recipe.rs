@@ -8,6 +8,7 @@ use squarewright::paint::{self, Blend, Match, Mixing, Paint, Part, Recipe, Surfa
 
 use crate::array::{colour, shown};
 use crate::failure::bad_argument;
+use crate::kept::{Kept, kept, restored};
 use crate::paint::{PyPaint, PyStock};
 use crate::watch::{guard, run};
 
@@ -50,6 +51,15 @@ impl PyBlend {
 
     fn __repr__(&self) -> String {
         format!("Blend(\"{}\", {:?})", self.0.colour, self.0.trust.words())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
+    }
+
+    #[classmethod]
+    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
+        restored(text).map(Self)
     }
 }
 

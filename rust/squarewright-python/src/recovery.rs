@@ -106,7 +106,7 @@ pub(crate) struct PyRecovery {
     /// What is worth knowing about the picture itself.
     pub(crate) notes: Vec<String>,
     /// Where the picture was read from.
-    path: Option<PathBuf>,
+    pub(crate) path: Option<PathBuf>,
 }
 
 impl PartialEq for PyRecovery {

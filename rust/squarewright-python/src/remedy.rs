@@ -10,6 +10,7 @@ use squarewright::sheet::{Language, Speech};
 use crate::array::shown;
 use crate::failure::bad_argument;
 use crate::grid::PyGrid;
+use crate::kept::{kept, restored};
 use crate::limits::{Asked, inks, unread, unwritten};
 use crate::watch::run;
 use crate::weak::{PyWeakSpot, PyWeakSpots};
@@ -99,6 +100,9 @@ impl PyRemedy {
     }
 }
 
+/// What a strengthened figure is put together from again.
+type Parts = (String, PyWeakSpots, PyWeakSpots, Vec<PyRemedy>);
+
 /// A figure with remedies carried out.
 #[pyclass(name = "Strengthened", module = "squarewright", frozen, eq)]
 #[derive(Debug, PartialEq)]
@@ -152,6 +156,23 @@ impl PyStrengthened {
         let state = if self.done.after.holds_together() { "holds together" } else { "still weak" };
         let (s, ies) = (if cells == 1 { "" } else { "s" }, if ways == 1 { "y" } else { "ies" });
         format!("Strengthened({cells} cell{s} changed by {ways} remed{ies}, {state})")
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Parts)> {
+        let (restore, (text,)) = kept::<Self>(py, &self.done)?;
+        Ok((restore, (text, self.before.clone(), self.after.clone(), self.remedies.clone())))
+    }
+
+    #[classmethod]
+    fn _restore(
+        _class: &Bound<'_, PyType>,
+        text: &str,
+        before: &Bound<'_, PyWeakSpots>,
+        after: &Bound<'_, PyWeakSpots>,
+        remedies: Vec<Bound<'_, PyRemedy>>,
+    ) -> PyResult<Self> {
+        let remedies = remedies.iter().map(|remedy| remedy.get().clone()).collect();
+        Ok(Self { done: restored(text)?, before: before.get().clone(), after: after.get().clone(), remedies })
     }
 }
 

@@ -1,13 +1,13 @@
 //! The values of a cut plan: cuts in order, what they add up to, what is odd.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Cutting;
 use crate::length::{Length, Place};
 use crate::outline::Corner;
 
 /// What a cut is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// A stroke along the side of a hole, while the sheet is still stiff.
@@ -21,7 +21,7 @@ pub enum Kind {
 }
 
 /// Which way the knife is pulled over a panel that lies with its top edge away from the maker.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 #[expect(missing_docs, reason = "the words say it")]
 pub enum Pull {
@@ -36,7 +36,7 @@ pub enum Pull {
 }
 
 /// The corners at the two ends of a straight run of the outline, seen from the figure.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ends {
     /// Both stand out: the knife may run on into the waste at both.
@@ -48,7 +48,7 @@ pub enum Ends {
 }
 
 /// A run of the outline that a stroke belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Edge {
     /// The corner of cells where the tip goes in.
     pub from: Corner,
@@ -59,7 +59,7 @@ pub struct Edge {
 }
 
 /// One pull of the knife; distances are from the left and the top edge of its panel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cut {
     /// Its place in the order on its panel, from 1.
     pub number: usize,
@@ -89,7 +89,7 @@ pub struct Cut {
 }
 
 /// What the cuts add up to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Totals {
     /// Length of the coarse cuts.
     pub coarse: Length,
@@ -110,7 +110,7 @@ pub struct Totals {
 }
 
 /// Why a panel has no list of cuts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Remark {
     /// No part of the figure lies on it.
@@ -122,7 +122,7 @@ pub enum Remark {
 }
 
 /// The cuts of one panel.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PanelCuts {
     /// Place of the panel from the left, from 0.
     pub across: usize,
@@ -137,7 +137,7 @@ pub struct PanelCuts {
 }
 
 /// The cuts of a figure, panel by panel.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct CutPlan {
     /// What was asked.
     pub cutting: Cutting,

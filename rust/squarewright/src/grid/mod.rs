@@ -15,7 +15,7 @@ mod tally;
 pub use grid::{Cell, Grid};
 pub use patch::{Patch, patches};
 pub use pixelate::{
-    Brushwork, Figure, Layout, Pixelated, Pixelating, Remark, pixelate, pixelate_shrunk, pixelate_sizes,
+    Brushwork, Figure, Layout, Pixelated, Pixelating, Remark, Sizes, pixelate, pixelate_shrunk,
 };
 pub use recover::{Background, Hint, Kind, Reading, Recovering, Recovery, Region, Warning, recover};
 pub use reshape::{Padding, Side};

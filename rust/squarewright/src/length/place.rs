@@ -1,6 +1,6 @@
 //! Places and areas on a plane: x to the right, y down, from the top left.
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::Length;
 
@@ -30,6 +30,12 @@ impl Serialize for Place {
     /// Writes the pair of `x` and `y`.
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         [self.x, self.y].serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Place {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        <(Length, Length)>::deserialize(deserializer).map(|(x, y)| Self { x, y })
     }
 }
 

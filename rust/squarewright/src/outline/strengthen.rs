@@ -1,5 +1,7 @@
 //! Carrying remedies out, and looking at the figure again.
 
+use serde::{Deserialize, Serialize};
+
 use super::bridge::bridge_all;
 use super::fill::fill_corners;
 use super::inks::{Ink, Inks, Work};
@@ -20,7 +22,7 @@ pub enum Choice {
 }
 
 /// A figure with its remedies carried out.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Strengthened {
     /// The new grid, of the same size; its palette is the old one with new colours behind.
     pub grid: Grid,

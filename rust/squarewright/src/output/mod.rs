@@ -1,6 +1,8 @@
 //! Pages become PDF, SVG, PNG; plans become tables, palettes and a page for the screen: the same input always gives the same bytes.
 
+mod contact;
 mod csv;
+mod glyph;
 mod gpl;
 mod html;
 mod lattice;
@@ -9,6 +11,7 @@ mod pdf;
 mod png;
 mod svg;
 
+pub use self::contact::{contact_png, view_png};
 pub use self::csv::{colours_csv, cuts_csv, marks_csv};
 pub use self::gpl::palette_gpl;
 pub use self::html::report_html;

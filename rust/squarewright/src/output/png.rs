@@ -1,15 +1,15 @@
 //! Pages and grids as PNG (ISO/IEC 15948).
 
 use tiny_skia::{FillRule, LineCap, Paint, PathBuilder, Pixmap, Stroke, Transform};
-use ttf_parser::OutlineBuilder;
 
+use super::glyph::outlines;
 use crate::colour::Rgb;
 use crate::fault::Result;
 use crate::grid::Grid;
 use crate::length::Length;
 use crate::outline::WeakSpots;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Page, Path, Press, Screen, Text, marked, preview, projector};
+use crate::sheet::{Draw, Page, Path, Press, Screen, marked, preview, projector};
 
 /// The longer side of a preview, in pixels.
 const PREVIEW: f64 = 1600.0;
@@ -83,9 +83,12 @@ fn encoded((width, height): (u32, u32), pixels: &[u8], per_metre: Option<u32>) -
     bytes
 }
 
-fn raster(page: &Page, scale: f64) -> Pixmap {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 1600 pixels a side")]
-    let side = |length: Length| (length.pt() * scale).round().clamp(1.0, 4000.0) as u32;
+/// The most pixels along a side.
+const MOST: f64 = 8000.0;
+
+pub(super) fn raster(page: &Page, scale: f64) -> Pixmap {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let side = |length: Length| (length.pt() * scale).round().clamp(1.0, MOST) as u32;
     let mut pixmap = Pixmap::new(side(page.width), side(page.height)).unwrap_or_else(blank);
     for draw in &page.draws {
         match draw {
@@ -106,69 +109,16 @@ fn raster(page: &Page, scale: f64) -> Pixmap {
                 }
             }
             Draw::Text(text) => {
-                if let Some(path) = glyphs(text, scale) {
+                if let Some(path) = outlines(text, scale) {
                     let paint = paint(text.rgb);
                     pixmap.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
                 }
             }
+            // A picture knows no layers.
             Draw::Layer(_) | Draw::EndLayer => {}
         }
     }
     pixmap
-}
-
-/// Draws words as the outlines of their letters.
-fn glyphs(text: &Text, scale: f64) -> Option<tiny_skia::Path> {
-    let face = text.font.face();
-    let em = to_f32(text.size.pt() * scale) / f32::from(face.units_per_em());
-    let (mut x, y) = (to_f32(text.at.x.pt() * scale), to_f32(text.at.y.pt() * scale));
-    let mut pen = Pen { path: PathBuilder::new(), at: (x, y), em };
-    for letter in text.words.chars() {
-        let glyph = face.glyph_index(letter).unwrap_or_default();
-        pen.at.0 = x;
-        face.outline_glyph(glyph, &mut pen);
-        x += f32::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * em;
-    }
-    pen.path.finish()
-}
-
-/// Draws one letter: the type has y upwards.
-struct Pen {
-    path: PathBuilder,
-    at: (f32, f32),
-    em: f32,
-}
-
-impl Pen {
-    fn place(&self, x: f32, y: f32) -> (f32, f32) {
-        (self.at.0 + x * self.em, self.at.1 - y * self.em)
-    }
-}
-
-impl OutlineBuilder for Pen {
-    fn move_to(&mut self, x: f32, y: f32) {
-        let (x, y) = self.place(x, y);
-        self.path.move_to(x, y);
-    }
-
-    fn line_to(&mut self, x: f32, y: f32) {
-        let (x, y) = self.place(x, y);
-        self.path.line_to(x, y);
-    }
-
-    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
-        let ((x1, y1), (x, y)) = (self.place(x1, y1), self.place(x, y));
-        self.path.quad_to(x1, y1, x, y);
-    }
-
-    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        let ((x1, y1), (x2, y2), (x, y)) = (self.place(x1, y1), self.place(x2, y2), self.place(x, y));
-        self.path.cubic_to(x1, y1, x2, y2, x, y);
-    }
-
-    fn close(&mut self) {
-        self.path.close();
-    }
 }
 
 fn blank() -> Pixmap {

@@ -12,6 +12,7 @@ mod painting;
 mod plan;
 mod rate;
 mod step;
+mod summary;
 
 pub use hanging::{Frame, Hanging};
 pub use hours::{Hours, Minutes, Timed, Timing};
@@ -23,3 +24,4 @@ pub use painting::Painting;
 pub use plan::{Door, Plan, Source, Warning};
 pub use rate::{Rate, Rates};
 pub use step::{Stage, Step};
+pub use summary::{Bottles, Summary, Weak};

@@ -14,7 +14,7 @@ use crate::length::{Area, Length, Place};
 use crate::plan::Plan;
 
 /// The look of raw cork in the preview.
-const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
+pub(super) const CORK: Rgb = Rgb([0xc9, 0xa2, 0x77]);
 
 /// A kind of sheet.
 struct Kind {

@@ -7,6 +7,7 @@ mod book;
 mod buying;
 mod chart;
 mod colours;
+mod contact;
 mod counting;
 mod cover;
 mod cutting;
@@ -44,10 +45,14 @@ mod tile;
 mod tiled;
 mod told;
 mod transfer;
+mod view;
 mod wall_template;
 mod words;
 
 pub use book::{Pages, book, preview};
+pub use contact::{
+    ABREAST, Contact, MOST, Tile, Words, contact, remark as contact_remark, words as contact_words,
+};
 pub use draw::{Draw, Line, Page, Path, Text};
 pub use drawing::drawing;
 pub use nesting::nesting;
@@ -61,4 +66,5 @@ pub use symbol::Symbol;
 pub use table::Entry;
 pub use text::{Font, Style, Type};
 pub use told::{Chapter, Told, chapters};
+pub use view::{Eye, View};
 pub use words::Language;

@@ -6,9 +6,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use proptest::prelude::*;
 use squarewright::colour::{Rgb, decode};
 use squarewright::fault::{Error, Unwatched, Watch};
-use squarewright::grid::{
-    Brushwork, Figure, Grid, Pixelated, Pixelating, Remark, patches, pixelate, pixelate_sizes,
-};
+use squarewright::grid::{Brushwork, Figure, Grid, Pixelated, Pixelating, Remark, Sizes, patches, pixelate};
 use squarewright::palette::Palette;
 use squarewright::picture::{Picture, Window, shrink};
 
@@ -256,16 +254,29 @@ fn several_sizes_from_one_pass_are_what_each_alone_is() {
     let picture = noise(97, 61);
     let sizes = [12, 40, 7];
     for figure in [Figure::Whole, Figure::Find] {
-        let asked = Pixelating { figure, colours: 6, ..Pixelating::default() };
-        let together = pixelate_sizes(&picture, &asked, &sizes, &Unwatched).expect("grids");
-        for (columns, found) in sizes.into_iter().zip(together) {
-            let alone = Pixelating { columns: Some(columns), ..asked.clone() };
-            assert_eq!(Ok(found), pixelate(&picture, &alone, &Unwatched));
+        let asked = Pixelating { figure, ..Pixelating::default() };
+        let together = Sizes::new(&picture, &asked, &sizes, &Unwatched).expect("sizes");
+        for (place, columns) in sizes.into_iter().enumerate() {
+            for colours in [2, 6] {
+                let alone = Pixelating { columns: Some(columns), colours, ..asked.clone() };
+                let found = together.pixelate(place, colours, &Unwatched);
+                assert_eq!(found, pixelate(&picture, &alone, &Unwatched));
+            }
         }
     }
-    assert_eq!(pixelate_sizes(&picture, &Pixelating::default(), &[], &Unwatched), Ok(Vec::new()));
-    let rows = Pixelating { rows: Some(4), ..Pixelating::default() };
-    let fault = pixelate_sizes(&picture, &rows, &sizes, &Unwatched).expect_err("rows go with one size");
+}
+
+#[test]
+fn a_size_that_cannot_be_leaves_the_others_alone() {
+    let picture = noise(30, 20);
+    let asked = Pixelating::default();
+    let together = Sizes::new(&picture, &asked, &[400, 10, 0], &Unwatched).expect("sizes");
+    let code = |place| together.pixelate(place, 4, &Unwatched).map_err(|fault| fault.code());
+    assert_eq!(code(0), Err("PIC-TOO-SMALL"));
+    assert!(code(1).is_ok());
+    assert_eq!(code(2), Err("VALUE-BAD"));
+    let rows = Pixelating { rows: Some(4), ..asked };
+    let fault = Sizes::new(&picture, &rows, &[10], &Unwatched).expect_err("rows go with one size");
     assert_eq!(fault.code(), "VALUE-BAD");
 }
 

@@ -6,7 +6,7 @@
 //! shared out among them (`work`): what a choice of colours costs (`field`), calm areas (`calm`, by `cut`),
 //! small things grown rather than lost (`grow`), small patches painted over (`merge`), borders put right
 //! (`trim`), colours that follow their cells (`paints`). What "easy" and "broad" mean in numbers stands in
-//! `brush`, what the maker is told in `remark`.
+//! `brush`, what the maker is told in `remark`, several sizes of one picture in `sizes`.
 
 mod brush;
 mod calm;
@@ -22,6 +22,7 @@ mod merge;
 mod paints;
 mod remark;
 mod silhouette;
+mod sizes;
 mod thin;
 mod trim;
 mod work;
@@ -29,6 +30,7 @@ mod work;
 pub use figure::Figure;
 pub use layout::Layout;
 pub use remark::{Pixelated, Remark};
+pub use sizes::Sizes;
 
 use std::str::FromStr;
 
@@ -164,32 +166,6 @@ pub fn pixelate(picture: &Picture, asked: &Pixelating, watch: &dyn Watch) -> Res
         (false, false) => Mark::Open,
     });
     finish(&fine, Some(marks.collect()), layout, asked, watch)
-}
-
-/// Pixelates a picture to several numbers of columns, with one pass over its pixels; the rows follow.
-///
-/// # Errors
-/// As [`pixelate`]; and [`Error::Argument`] for rows or a mask, which go with one size alone.
-pub fn pixelate_sizes(
-    picture: &Picture,
-    asked: &Pixelating,
-    columns: &[usize],
-    watch: &dyn Watch,
-) -> Result<Vec<Pixelated>> {
-    if asked.rows.is_some() || matches!(asked.figure, Figure::Mask(_)) {
-        let (name, got) = if asked.rows.is_some() { ("rows", "rows") } else { ("figure", "a mask") };
-        let must = "left out when there are several numbers of columns".into();
-        return Err(Error::Argument { name, must, got: got.into() });
-    }
-    let each = |&columns: &usize| Pixelating { columns: Some(columns), ..asked.clone() };
-    let each: Vec<Pixelating> = columns.iter().map(each).collect();
-    let size = (picture.width(), picture.height());
-    let layouts = each.iter().map(|asked| Layout::new(size, asked)).collect::<Result<Vec<_>>>()?;
-    let Some(first) = layouts.first() else { return Ok(Vec::new()) };
-    let sizes: Vec<(usize, usize)> = layouts.iter().map(|layout| layout.fine_size()).collect();
-    let shrunk = shrink(picture, first.window, &sizes, watch)?;
-    let all = shrunk.iter().zip(layouts).zip(&each);
-    all.map(|((fine, layout), asked)| pixelate_shrunk(fine, layout, asked, watch)).collect()
 }
 
 /// Gives a pixel of a mask as light: red for figure, green for what is open.

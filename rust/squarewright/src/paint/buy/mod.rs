@@ -29,7 +29,7 @@ pub enum Weighed {
 }
 
 /// What to buy and what it makes.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Purchase {
     /// The paints to buy, in the order of the stock.
     pub paints: Vec<Paint>,
