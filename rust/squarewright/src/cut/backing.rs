@@ -181,7 +181,9 @@ impl Backing {
             Area::new(corner, width, pitch.times(row + 1).nearest() - corner.y).inset(-card.margin)
         });
         let mut areas: Vec<Area> = cells.collect();
-        areas.extend(contours.iter().flat_map(along));
+        if card.corners == Rim::Few {
+            areas.extend(contours.iter().flat_map(along));
+        }
         let (sheets, joints) = laid(&areas, &card, fit);
         let parts = held(grid);
         Ok(Self { card, backed, contours, closed_holes, webs, parts, sheets, joints, extra_mm2 })
@@ -285,7 +287,7 @@ pub(super) fn extent<'a>(places: impl IntoIterator<Item = &'a Place>) -> Area {
     around.map_or_else(Area::default, |(low, high)| Area::new(low, high.x - low.x, high.y - low.y))
 }
 
-/// Gives what a line of the card passes, in areas of an inch at the most.
+/// Gives what a line of the card passes beyond the figure and its margin, in areas of an inch at the most.
 fn along(contour: &Contour) -> Vec<Area> {
     let next = contour.places.iter().cycle().skip(1);
     let mut areas = Vec::new();
