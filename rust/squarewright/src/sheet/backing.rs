@@ -38,7 +38,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let tiled = Tiled {
         title: press.say("backing.title"),
         stamp: press.say("backing.back").to_owned(),
-        note: ("backing.page", kept(&fit.ruler.text(backing.card.margin))),
+        note: ("backing.page", kept(&press.ruler(plan).text(backing.card.margin))),
         cells: (count(extent.width), count(extent.height)),
         pitch: fit.pitch,
         draw: &draw,

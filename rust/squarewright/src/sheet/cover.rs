@@ -48,7 +48,7 @@ fn picture(flow: &mut Flow<'_>, plan: &Plan) {
 fn facts(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let (fit, grid) = (plan.fit(), plan.grid());
-    let ruler = fit.ruler;
+    let ruler = press.ruler(plan);
     let panels = fit.pieces.len();
     let size = format!("{} × {}", ruler.text(fit.width()), ruler.text(fit.height()));
     let board = fit.panel;
@@ -67,7 +67,7 @@ fn facts(flow: &mut Flow<'_>, plan: &Plan) {
             format!("{panels} × ({} × {})", ruler.text(board.width()), ruler.text(board.height())),
         ),
         ("cover.colours", plan.tally().len().to_string()),
-        ("cover.ruler", ruler.to_string()),
+        ("cover.ruler", ruler.name()),
         ("cover.ending", ending(press, plan)),
     ];
     if let Some(thickness) = board.thickness() {
@@ -108,10 +108,10 @@ fn warnings(flow: &mut Flow<'_>, plan: &Plan) {
     flow.heading(press.say("warn.title"));
     for warning in warnings {
         let words = match warning {
-            Warning::CornerJoints(count) => press.fill("warn.joints", &[("count", &count)]),
+            Warning::CornerJoints(count) => press.tell("warn.joints", count, &[]),
             Warning::Islands(count) => press.fill("warn.islands", &[("count", &count)]),
             Warning::ThinParts(count) => press.fill("warn.thin", &[("count", &count)]),
-            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
+            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &press.decimal(lean, 1))]),
         };
         flow.item("!", &words);
     }

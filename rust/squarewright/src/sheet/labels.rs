@@ -1,7 +1,6 @@
 //! Labels for the jars: cut along the lines and tape on.
 
-use super::buying::millilitres;
-use super::colours::called;
+use super::colours::{called, parts};
 use super::draw::Draw;
 use super::page::{HAIR, INK, Leaf, QUIET, RULE, body, share};
 use super::press::Press;
@@ -37,16 +36,18 @@ fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
             Style::Table,
             press.fill(
                 "labels.coats",
-                &[("coats", &press.counted("coats", jar.coats as usize)), ("ml", &millilitres(jar.batch_ml))],
+                &[
+                    ("coats", &press.counted("coats", jar.coats as usize)),
+                    ("ml", &press.millilitres(jar.batch_ml)),
+                ],
             ),
         ),
     ];
-    let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
-    if doses.len() > 1 {
-        let doses = press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))]);
+    if jar.doses.len() > 1 {
+        let doses = press.fill(measure(jar.measure), &[("doses", &parts(press, plan, &jar.doses))]);
         lines.extend(press.set(Style::Table).wrap(&doses, room).into_iter().map(|line| (Style::Table, line)));
     } else if let [dose] = &*jar.doses {
-        lines.push((Style::Table, press.fill("labels.flat", &[("paint", &dose.paint)])));
+        lines.push((Style::Table, press.fill("labels.flat", &[("paint", &press.paint(plan, &dose.paint))])));
     }
     lines.push((Style::Small, plan.name().to_owned()));
     let mut draws = vec![

@@ -3,13 +3,13 @@
 use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::table::{Column, Entry, stacks};
-use super::words::kept;
-use crate::length::{Length, Ratio, Ruler};
+use super::words::{Reader, kept};
+use crate::length::{Length, Ratio};
 use crate::panel::{Mark, Piece};
 use crate::plan::Plan;
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
-    let fit = plan.fit();
+    let (fit, ruler) = (plan.fit(), press.ruler(plan));
     let mut flow = Flow::new(press, press.say("marks.title"));
     flow.heading(press.say("marks.title"));
     flow.paragraph(press.say("marks.how"));
@@ -19,7 +19,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             flow.heading(&panel_name(press, plan, piece));
             let (right, bottom) = fit.trim(piece);
             if right.is_positive() || bottom.is_positive() {
-                let text = |ratio| kept(&fit.ruler.text(ratio));
+                let text = |ratio| kept(&ruler.text(ratio));
                 flow.paragraph(
                     &press.fill("marks.trim", &[("right", &text(right)), ("bottom", &text(bottom))]),
                 );
@@ -30,11 +30,11 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             ("marks.rows", fit.row_marks(piece), piece.top),
         ];
         for (key, marks, start) in edges {
-            let start = kept(&fit.ruler.near(start));
+            let start = kept(&ruler.near(start));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
             flow.paragraph(&press.fill(key, &[("start", &start), ("count", &marks.len())]));
-            table(&mut flow, fit.ruler, &marks);
+            table(&mut flow, ruler, &marks);
         }
     }
     flow.leaves()
@@ -57,7 +57,7 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
     )
 }
 
-fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
+fn table(flow: &mut Flow<'_>, ruler: Reader, marks: &[Mark]) {
     let press = flow.press();
     let columns = [
         Column::right(press.say("marks.index"), 36),
@@ -86,7 +86,7 @@ fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark]) {
 }
 
 /// Writes by how much a mark was rounded, with its sign.
-fn signed(ruler: Ruler, error: Ratio) -> String {
+fn signed(ruler: Reader, error: Ratio) -> String {
     match error.numerator() {
         0 => "–".into(),
         1.. => format!("+{}", ruler.number(error)),
@@ -96,7 +96,7 @@ fn signed(ruler: Ruler, error: Ratio) -> String {
 
 fn scale_ruler(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
-    let fit = plan.fit();
+    let (fit, ruler) = (plan.fit(), press.ruler(plan));
     let Some(face) = fit.ruler.face(fit.pitch) else { return };
     let most = fit.pieces.iter().map(|piece| piece.columns.len().max(piece.rows.len())).max().unwrap_or(0);
     flow.heading(press.say("scale.title"));
@@ -105,8 +105,8 @@ fn scale_ruler(flow: &mut Flow<'_>, plan: &Plan) {
         &[
             ("face", &face.unit().to_string().trim_end_matches(" in")),
             ("twin", &face.twin().to_string().trim_end_matches(" in")),
-            ("start", &kept(&fit.ruler.text(fit.pieces[0].left))),
-            ("top", &kept(&fit.ruler.text(fit.pieces[0].top))),
+            ("start", &kept(&ruler.text(fit.pieces[0].left))),
+            ("top", &kept(&ruler.text(fit.pieces[0].top))),
         ],
     ));
     let resets = face.resets(most);

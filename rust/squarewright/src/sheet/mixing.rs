@@ -1,13 +1,13 @@
 //! The mixing page: what goes into each jar, as numbers and as drops to count.
 
-use super::colours::called;
+use super::colours::{called, name, parts};
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
 use super::text::Style;
 
 use crate::length::{Area, Length, Place};
-use crate::paint::{Match, Part, Recipe, Remark, Step, Trust};
+use crate::paint::{Match, Recipe, Remark, Step, Trust};
 use crate::plan::Plan;
 
 const LINE: Length = Length::from_units(Length::PT.units() * 16);
@@ -35,7 +35,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
         flow.paragraph(press.say("mixing.typical"));
     }
     for recipe in &mixes.recipes {
-        entry(&mut flow, recipe, called(press, plan, recipe.target));
+        entry(&mut flow, plan, recipe);
     }
     for note in shared_notes(press, &mixes.recipes) {
         flow.note(&note);
@@ -46,10 +46,11 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.leaves()
 }
 
-fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
+fn entry(flow: &mut Flow<'_>, plan: &Plan, recipe: &Recipe) {
     let press = flow.press();
+    let (code, name) = called(press, plan, recipe.target);
     let rows = i64::try_from(recipe.parts.len()).unwrap_or(1).max(2);
-    let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, recipe)).collect();
+    let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, plan, recipe)).collect();
     let more = press.set(Style::Small).leading() * i64::try_from(ways.len()).unwrap_or(0);
     let height = LINE * rows + more + Length::PT * 10;
     flow.need(height);
@@ -71,7 +72,8 @@ fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
         QUIET,
     )));
     for (row, part) in (0..).zip(&recipe.parts) {
-        drops(flow, part, Place::new(left, base + LINE * row), recipe.parts.len() == 1);
+        let paint = press.paint(plan, &part.paint);
+        drops(flow, (&paint, part.parts), Place::new(left, base + LINE * row), recipe.parts.len() == 1);
     }
     for (row, way) in (0..).zip(&ways) {
         let below = LINE * (rows - 1) + press.set(Style::Small).leading() * (row + 1) + Length::PT * 2;
@@ -83,23 +85,23 @@ fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
 }
 
 /// One paint with its number, and as many drops to tick off.
-fn drops(flow: &mut Flow<'_>, part: &Part, at: Place, alone: bool) {
+fn drops(flow: &mut Flow<'_>, (paint, parts): (&str, u32), at: Place, alone: bool) {
     let press = flow.press();
     let room = COUNT - PAINT - Length::PT * 24;
-    let paint = press.set(Style::Table).shortened(&part.paint, room);
+    let paint = press.set(Style::Table).shortened(paint, room);
     flow.draw(Draw::Text(press.set(Style::Table).at(at.moved(PAINT, Length::ZERO), paint, INK)));
     if alone {
         let at = at.moved(DROPS - Length::PT * 10, Length::ZERO);
         flow.draw(Draw::Text(press.set(Style::Table).at(at, press.say("mixing.flat"), INK)));
         return;
     }
-    let number = part.parts.to_string();
+    let number = parts.to_string();
     flow.draw(Draw::Text(press.set(Style::TableHead).right(at.moved(COUNT, Length::ZERO), &number, INK)));
-    if part.parts > COUNTED {
+    if parts > COUNTED {
         return;
     }
     let mut x = at.x + DROPS;
-    for drop in 0..part.parts {
+    for drop in 0..parts {
         let gap = if drop > 0 && drop % 5 == 0 { Length::PT * 4 } else { Length::ZERO };
         x += gap;
         let square = Area::new(Place::new(x, at.y - DROP), DROP, DROP);
@@ -108,8 +110,12 @@ fn drops(flow: &mut Flow<'_>, part: &Part, at: Place, alone: bool) {
     }
 }
 
-fn simpler(press: &Press, recipe: &Recipe) -> String {
-    press.fill("mixing.simpler", &[("recipe", recipe), ("near", &nearness(press, recipe))])
+fn simpler(press: &Press, plan: &Plan, recipe: &Recipe) -> String {
+    let words = match &*recipe.parts {
+        [part] => press.fill("labels.flat", &[("paint", &press.paint(plan, &part.paint))]),
+        several => parts(press, plan, several),
+    };
+    press.fill("mixing.simpler", &[("recipe", &words), ("near", &nearness(press, recipe))])
 }
 
 fn nearness(press: &Press, recipe: &Recipe) -> &'static str {
@@ -148,16 +154,16 @@ fn pots(flow: &mut Flow<'_>, plan: &Plan) {
     for pot in &plan.mixes().pots {
         for (number, step) in (1..).zip(pot) {
             let code = plan.tally().iter().find(|tally| tally.colour == step.target);
-            let code = code.map_or_else(String::new, |tally| format!("{} {}", tally.code, tally.name));
-            flow.item(&format!("{number}."), &format!("{code}: {}.", words(press, step)));
+            let code =
+                code.map_or_else(String::new, |tally| format!("{} {}", tally.code, name(press, plan, tally)));
+            flow.item(&format!("{number}."), &format!("{code}: {}.", words(press, plan, step)));
         }
         flow.skip(Length::PT * 6);
     }
 }
 
-fn words(press: &Press, step: &Step) -> String {
-    let parts: Vec<String> = step.added.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
-    let parts = parts.join(" + ");
+fn words(press: &Press, plan: &Plan, step: &Step) -> String {
+    let parts = parts(press, plan, &step.added);
     match step.pot {
         0 => press.fill("pot.begin", &[("parts", &parts)]),
         pot => press.fill("pot.add", &[("pot", &pot), ("parts", &parts)]),

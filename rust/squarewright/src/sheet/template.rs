@@ -25,7 +25,7 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
     let tiled = Tiled {
         title: press.say("template.title"),
         stamp: format!("{} · {}", press.say("template.front"), panel_name(press, plan, piece)),
-        note: ("template.page", plan.fit().ruler.text(pitch)),
+        note: ("template.page", press.ruler(plan).text(pitch)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,
         draw: &draw,

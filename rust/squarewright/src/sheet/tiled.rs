@@ -139,9 +139,9 @@ impl<'a> Pages<'a> {
         )));
         self.map((i, j), draws);
         let side = corner.moved(Length::ZERO, TOP);
-        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - TOP)));
+        draws.extend(bars::upright(press, Area::new(side, bars::BAND, self.area.height - TOP)));
         let foot = Place::new(self.live.left(), self.area.bottom() - bars::BAND + Length::PT * 6);
-        draws.extend(bars::level(Area::new(foot, self.live.width, bars::BAND)));
+        draws.extend(bars::level(press, Area::new(foot, self.live.width, bars::BAND)));
     }
 
     /// Draws a small map of the pages with this one filled.
