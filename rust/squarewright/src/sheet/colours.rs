@@ -20,15 +20,15 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     });
     let inch = plan.fit().ruler.system() == System::Inch;
     let columns = [
-        Column::left(press.say("colours.swatch"), 62),
+        Column::left(press.say("colours.swatch"), 54),
         Column::left(press.say("colours.code"), 40),
         Column::left(press.say("colours.name"), 108),
         Column::left(press.say("colours.hex"), 62),
-        Column::right(press.say("colours.cells"), 42),
+        Column::right(press.say("colours.cells"), 58),
         Column::right(press.say("colours.patches"), 56),
         Column::right(if inch { press.say("colours.area-in") } else { press.say("colours.area-cm") }, 50),
         Column::left("", 8),
-        Column::left(press.say("colours.dab"), 90),
+        Column::left(press.say("colours.dab"), 82),
     ];
     let rows: Vec<Vec<Entry>> = plan
         .tally()

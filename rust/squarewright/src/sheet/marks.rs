@@ -60,8 +60,8 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
 fn table(flow: &mut Flow<'_>, ruler: Reader, marks: &[Mark]) {
     let press = flow.press();
     let columns = [
-        Column::right(press.say("marks.index"), 36),
-        Column::right(press.say("marks.position"), 76),
+        Column::right(press.say("marks.index"), 33),
+        Column::right(press.say("marks.position"), 79),
         Column::right(press.say("marks.error"), 56),
     ];
     let rows: Vec<Vec<Entry>> = marks
