@@ -15,7 +15,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     )
     press.add_argument("--large-print", action="store_true", help="set words at 16 points")
     press.add_argument("--ink", choices=["colour", "grey"], default="colour")
-    press.add_argument("--language", default="en", help="of the words: a code such as en")
+    press.add_argument("--language", default="en", metavar="TAG", help="of the words in the book: en or de")
     press.add_argument(
         "--bars",
         nargs=3,

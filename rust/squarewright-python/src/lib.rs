@@ -78,6 +78,8 @@ mod _core {
     #[pymodule_export]
     use crate::pot::{PyPotStep, mix_in_one_pot};
     #[pymodule_export]
+    use crate::press::words;
+    #[pymodule_export]
     use crate::recipe::{PyBlend, PyRecipe, blend, calibrate, mix, pin};
     #[pymodule_export]
     use crate::recovery::{PyReading, PyRecovery, recover};

@@ -237,7 +237,7 @@ impl PyPlan {
     /// ink : str, default "colour"
     ///     ``"colour"``, or ``"grey"`` for greys as light as the colours.
     /// language : str, default "en"
-    ///     A code of ISO 639-1.
+    ///     Of all words in the book: ``"en"`` or ``"de"``. Files beside the book stay as they are.
     /// bars : (Length, Length, Length), optional
     ///     A check bar of an earlier print, and what it measured across and down: pages are drawn larger or
     ///     smaller by that, so that they come out true.

@@ -1,8 +1,10 @@
 //! How a book is printed, from keywords.
 
+use std::collections::BTreeMap;
+
 use pyo3::prelude::*;
 use squarewright::length::System;
-use squarewright::sheet::{Pages, Press, Stretch};
+use squarewright::sheet::{Language, Pages, Press, Stretch};
 
 use crate::failure::Failure;
 use crate::length::whole;
@@ -51,4 +53,11 @@ impl Printing<'_, '_> {
             stretch: stretch.transpose()?.unwrap_or_default(),
         })
     }
+}
+
+/// Give the words of a language as they are for a count of things, so that tests can compare them with the catalogues.
+#[pyfunction]
+#[pyo3(name = "_words")]
+pub(crate) fn words(language: &str, count: usize) -> PyResult<BTreeMap<&'static str, &'static str>> {
+    Ok(language.parse::<Language>().map_err(Failure::from)?.words(count).collect())
 }

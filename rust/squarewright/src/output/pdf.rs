@@ -36,7 +36,7 @@ fn pdf(press: &Press, pages: &[Page], title: &str, watch: &dyn Watch) -> Result<
     let ids: Vec<(Ref, Ref)> = pages.iter().map(|_| (fresh(), fresh())).collect();
     let mut pdf = Pdf::new();
     let mut root = pdf.catalog(catalog);
-    root.pages(tree);
+    root.pages(tree).lang(TextStr(press.language.tag()));
     root.viewer_preferences().display_doc_title(true).pair(Name(b"PrintScaling"), Name(b"None"));
     root.finish();
     pdf.document_info(info).title(TextStr(title)).producer(TextStr("Squarewright"));

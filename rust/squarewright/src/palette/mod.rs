@@ -18,4 +18,4 @@ pub use code::codes;
 pub use merge::{Merge, Merging, merges};
 pub use palette::Palette;
 pub use pool::Pool;
-pub use ramp::{Ramp, names, ramps};
+pub use ramp::{Ramp, Shade, names, ramps, shades};

@@ -2,6 +2,7 @@
 
 use super::draw::Draw;
 use super::page::INK;
+use super::press::Press;
 use super::text::CODE;
 use crate::length::{Area, Length, Place};
 
@@ -13,7 +14,7 @@ const TICK: Length = Length::from_units(Length::PT.units() * 4);
 const WEIGHT: Length = Length::from_units(Length::PT.units() * 3 / 4);
 
 /// Draws level bars into a band; each starts at its left edge.
-pub(super) fn level(band: Area) -> Vec<Draw> {
+pub(super) fn level(press: &Press, band: Area) -> Vec<Draw> {
     let mut draws = Vec::new();
     for (row, (length, label)) in (0_i64..).zip(BARS) {
         let from = band.corner.moved(Length::ZERO, Length::PT * (8 + 16 * row));
@@ -27,13 +28,17 @@ pub(super) fn level(band: Area) -> Vec<Draw> {
                 INK,
             ));
         }
-        draws.push(Draw::Text(CODE.at(to.moved(Length::PT * 4, Length::PT * 3), label, INK)));
+        draws.push(Draw::Text(CODE.at(
+            to.moved(Length::PT * 4, Length::PT * 3),
+            press.language.length(label),
+            INK,
+        )));
     }
     draws
 }
 
 /// Draws upright bars into a band; each starts at its top edge.
-pub(super) fn upright(band: Area) -> Vec<Draw> {
+pub(super) fn upright(press: &Press, band: Area) -> Vec<Draw> {
     let mut draws = Vec::new();
     for (column, (length, label)) in (0_i64..).zip(BARS) {
         let from = band.corner.moved(Length::PT * (8 + 16 * column), Length::ZERO);
@@ -48,7 +53,7 @@ pub(super) fn upright(band: Area) -> Vec<Draw> {
             ));
         }
         let below = Place::new(band.left(), band.top() + BARS[0].0 + Length::PT * (14 + 11 * column));
-        draws.push(Draw::Text(CODE.at(below, label, INK)));
+        draws.push(Draw::Text(CODE.at(below, press.language.length(label), INK)));
     }
     draws
 }

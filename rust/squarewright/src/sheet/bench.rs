@@ -20,7 +20,7 @@ fn first_hour(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     flow.heading(press.say("hour.title"));
     let panel = plan.fit().panel;
-    let ruler = plan.fit().ruler;
+    let ruler = press.ruler(plan);
     for (number, step) in Step::FIRST_HOUR.into_iter().enumerate() {
         let words = press.fill(
             step_key(step, plan.making().marking),
@@ -60,7 +60,7 @@ fn tools(flow: &mut Flow<'_>, plan: &Plan) {
     };
     flow.item(
         "·",
-        &press.fill("tools.brush", &[("brush", &brush), ("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+        &press.fill("tools.brush", &[("brush", &brush), ("pitch", &kept(&press.ruler(plan).text(pitch)))]),
     );
     for key in ["tools.mark", "tools.trace", "tools.paint"] {
         flow.item("·", press.say(key));

@@ -27,7 +27,7 @@ fn paints(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let needs = &plan.amounts().paints;
     if needs.is_empty() {
-        let ml = millilitres(plan.amounts().colour_ml());
+        let ml = press.millilitres(plan.amounts().colour_ml());
         flow.paragraph(&press.fill("buying.no-paints", &[("ml", &ml)]));
         return;
     }
@@ -43,7 +43,7 @@ fn paints(flow: &mut Flow<'_>, plan: &Plan) {
         Column::left(press.say("buying.have"), 72),
         Column::right(press.say("buying.cost"), 66),
     ];
-    let rows: Vec<Vec<Entry>> = needs.iter().map(|need| row(press, need)).collect();
+    let rows: Vec<Vec<Entry>> = needs.iter().map(|need| row(press, plan, need)).collect();
     table(flow, &columns, Length::PT * 20, &rows);
     if let Some(Bought { proven, weighed }) = plan.mixes().bought {
         flow.note(press.say(match (proven, weighed) {
@@ -60,26 +60,28 @@ fn paints(flow: &mut Flow<'_>, plan: &Plan) {
         Some(cost) => {
             let currency =
                 bought().find_map(|need| need.paint.price.as_ref()).map_or("", |price| &*price.currency);
-            flow.paragraph(&press.fill("buying.total", &[("cost", &money(cost, currency))]));
+            flow.paragraph(&press.fill("buying.total", &[("cost", &money(press, cost, currency))]));
         }
         None => flow.note(press.say("buying.no-price")),
     }
 }
 
-fn row(press: &Press, need: &Need) -> Vec<Entry> {
-    let bottle = format!("{} ml", trimmed(need.bottle_ml));
+fn row(press: &Press, plan: &Plan, need: &Need) -> Vec<Entry> {
+    let bottle = format!("{} {}", press.number(need.bottle_ml, 2), press.say("unit.ml"));
     let guessed = if need.paint.ml.is_some() { "" } else { "?" };
     // One bottle that is at hand is no news.
     let enough = need.paint.owned && need.bottles == 1;
     let bottles = if enough { String::new() } else { format!("{} × {bottle}{guessed}", need.bottles) };
     let currency = need.paint.price.as_ref().map_or("", |price| &*price.currency);
-    let cost =
-        need.cost().filter(|_| !need.paint.owned).map_or_else(String::new, |cost| money(cost, currency));
+    let cost = need
+        .cost()
+        .filter(|_| !need.paint.owned)
+        .map_or_else(String::new, |cost| money(press, cost, currency));
     let have = press.say(if need.paint.owned { "buying.owned" } else { "buying.buy" });
     vec![
         Entry::Swatch(need.paint.colour),
-        Entry::Words(need.paint.name.clone()),
-        Entry::Words(millilitres(need.poured_ml)),
+        Entry::Words(press.paint(plan, &need.paint.name)),
+        Entry::Words(press.millilitres(need.poured_ml)),
         Entry::Words(bottles),
         Entry::Words(String::new()),
         if need.paint.owned { Entry::Words(have.into()) } else { Entry::Strong(have.into()) },
@@ -125,7 +127,7 @@ fn layers(press: &Press, plan: &Plan) -> Vec<Thing> {
     let kinds = kinds.into_iter().filter(|(.., layer)| layer.coats > 0);
     let said = kinds.map(|(what, amount, Layer { coats, ml, .. })| {
         let coats = press.counted("coats", coats as usize);
-        (what, press.fill(amount, &[("ml", &millilitres(ml)), ("coats", &coats)]))
+        (what, press.fill(amount, &[("ml", &press.millilitres(ml)), ("coats", &coats)]))
     });
     said.collect()
 }
@@ -133,7 +135,8 @@ fn layers(press: &Press, plan: &Plan) -> Vec<Thing> {
 fn materials(press: &Press, plan: &Plan) -> Vec<Thing> {
     let fit = plan.fit();
     let panels = fit.across * fit.down;
-    let size = format!("{} × {}", fit.ruler.text(fit.panel.width()), fit.ruler.text(fit.panel.height()));
+    let ruler = press.ruler(plan);
+    let size = format!("{} × {}", ruler.text(fit.panel.width()), ruler.text(fit.panel.height()));
     let packs = press.counted("packs", panels.div_ceil(PACK));
     let brush = match Brush::for_pitch(fit.pitch) {
         Brush::Finest => "buying.brush.finest",
@@ -166,7 +169,7 @@ fn mounting(press: &Press, plan: &Plan) -> Vec<Thing> {
         let (width, height) = backing.card.sheet;
         let sheet = kept(&format!("{} × {}", ruler.text(width), ruler.text(height)));
         let card = press.fill("buying.card-is", &[("count", &backing.sheets), ("sheet", &sheet)]);
-        let ml = millilitres(backing.glue_ml().high);
+        let ml = press.millilitres(backing.glue_ml().high);
         things.push(("buying.card", card));
         things.push(("buying.glue", press.fill("buying.glue-is", &[("ml", &ml)])));
     }
@@ -192,10 +195,10 @@ fn basis(flow: &mut Flow<'_>, plan: &Plan) {
     let rows: Vec<Vec<Entry>> = settings
         .iter()
         .map(|set| {
-            let usual = format!("{} – {}", trimmed(set.low), trimmed(set.high));
+            let usual = format!("{} – {}", press.number(set.low, 2), press.number(set.high, 2));
             vec![
                 Entry::Words(press.say(&format!("amount.{}", set.name)).into()),
-                Entry::Words(trimmed(set.value)),
+                Entry::Words(press.number(set.value, 2)),
                 Entry::Words(usual),
             ]
         })
@@ -203,18 +206,7 @@ fn basis(flow: &mut Flow<'_>, plan: &Plan) {
     table(flow, &columns, Length::PT * 16, &rows);
 }
 
-/// Gives millilitres as a hand can measure them: tenths for a few, else whole ones.
-pub(super) fn millilitres(ml: f64) -> String {
-    if ml < 10.0 { format!("{ml:.1} ml") } else { format!("{:.0} ml", ml.ceil()) }
-}
-
-/// Gives a number without idle zeros.
-fn trimmed(value: f64) -> String {
-    let text = format!("{value:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-fn money(hundredths: u64, currency: &str) -> String {
-    let amount = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+fn money(press: &Press, hundredths: u64, currency: &str) -> String {
+    let amount = press.decimal(hundredths as f64 / 100.0, 2);
     if currency.is_empty() { amount } else { format!("{amount} {currency}") }
 }

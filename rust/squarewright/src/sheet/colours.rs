@@ -5,10 +5,11 @@ use super::press::Press;
 use super::table::{Column, Entry, table};
 
 use crate::colour::Rgb;
+use crate::grid::Tally;
 use crate::length::{Length, System};
 use crate::outline::Arc;
-use crate::paint::Manner;
-use crate::palette::alike;
+use crate::paint::{Manner, Part};
+use crate::palette::{alike, shades};
 use crate::plan::{Ending, Paints, Plan};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
@@ -20,15 +21,15 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     });
     let inch = plan.fit().ruler.system() == System::Inch;
     let columns = [
-        Column::left(press.say("colours.swatch"), 62),
+        Column::left(press.say("colours.swatch"), 54),
         Column::left(press.say("colours.code"), 40),
         Column::left(press.say("colours.name"), 108),
         Column::left(press.say("colours.hex"), 62),
-        Column::right(press.say("colours.cells"), 42),
+        Column::right(press.say("colours.cells"), 58),
         Column::right(press.say("colours.patches"), 56),
         Column::right(if inch { press.say("colours.area-in") } else { press.say("colours.area-cm") }, 50),
         Column::left("", 8),
-        Column::left(press.say("colours.dab"), 90),
+        Column::left(press.say("colours.dab"), 82),
     ];
     let rows: Vec<Vec<Entry>> = plan
         .tally()
@@ -39,24 +40,25 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             vec![
                 Entry::Swatch(colour.colour),
                 Entry::Strong(colour.code.clone()),
-                Entry::Words(colour.name.clone()),
+                Entry::Words(name(press, plan, colour)),
                 Entry::Words(colour.colour.to_string()),
                 Entry::Words(colour.cells.to_string()),
                 Entry::Words(colour.patches.to_string()),
-                Entry::Words(format!("{area:.2}")),
+                Entry::Words(press.decimal(area, 2)),
                 Entry::Words(String::new()),
                 Entry::Box,
             ]
         })
         .collect();
     table(&mut flow, &columns, Length::PT * 26, &rows);
-    let total = plan.grid().figure_cells();
-    flow.note(&press.fill("colours.total", &[("cells", &total), ("colours", &rows.len())]));
+    let (cells, colours) = (plan.grid().figure_cells(), rows.len());
+    let (cells, colours) = (press.counted("cells", cells), press.counted("colours", colours));
+    flow.note(&press.fill("colours.total", &[("cells", &cells), ("colours", &colours)]));
     if let Some(raw) = plan.tally().iter().find(|colour| plan.is_raw(colour.colour)) {
-        flow.paragraph(&press.fill("colours.raw", &[("code", &raw.code), ("name", &raw.name)]));
+        flow.paragraph(&press.fill("colours.raw", &[("code", &raw.code), ("name", &name(press, plan, raw))]));
     }
     ground(&mut flow, plan);
-    if let Some(pairs) = alike_words(plan) {
+    if let Some(pairs) = alike_words(press, plan) {
         flow.paragraph(&press.fill("colours.alike", &[("pairs", &pairs)]));
     }
     flow.note(press.say("colours.screen"));
@@ -81,21 +83,32 @@ fn ground(flow: &mut Flow<'_>, plan: &Plan) {
     };
     flow.paragraph(&press.fill("colours.ground", &[("bare", &what), ("ground", &ground)]));
     for ground in &plan.mixes().grounds {
-        let parts: Vec<String> =
-            ground.parts.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
+        let parts = parts(press, plan, &ground.parts);
         let key = match ground.manner {
             Manner::Light => "ground.light",
             Manner::Dark => "ground.dark",
             Manner::Opposite => "ground.opposite",
         };
-        flow.item("•", &press.fill(key, &[("parts", &parts.join(" + ")), ("hex", &ground.colour)]));
+        flow.item("•", &press.fill(key, &[("parts", &parts), ("hex", &ground.colour)]));
     }
 }
 
+/// Names a colour of the figure.
+pub(super) fn name(press: &Press, plan: &Plan, tally: &Tally) -> String {
+    press.language.shade(shades(plan.grid().palette().colours())[tally.index])
+}
+
 /// Gives code and name of a colour; the ground of a whole square has no code.
-pub(super) fn called<'a>(press: &Press, plan: &'a Plan, colour: Rgb) -> (&'a str, &'a str) {
+pub(super) fn called<'a>(press: &Press, plan: &'a Plan, colour: Rgb) -> (&'a str, String) {
     let tally = plan.tally().iter().find(|tally| tally.colour == colour);
-    tally.map_or(("·", press.say("mixing.ground")), |tally| (&*tally.code, &*tally.name))
+    let ground = || ("·", press.say("mixing.ground").to_owned());
+    tally.map_or_else(ground, |tally| (&*tally.code, name(press, plan, tally)))
+}
+
+/// Lists the paints of a mixture, each with its number.
+pub(super) fn parts(press: &Press, plan: &Plan, parts: &[Part]) -> String {
+    let part = |part: &Part| format!("{} {}", part.parts, press.paint(plan, &part.paint));
+    parts.iter().map(part).collect::<Vec<_>>().join(" + ")
 }
 
 /// Gives the shade of a cell that bears a sign: it stays easy to read and takes little ink.
@@ -119,11 +132,9 @@ pub(super) fn alike_lines(plan: &Plan) -> Vec<&Arc> {
 }
 
 /// Names the pairs of colours that look alike to some people.
-fn alike_words(plan: &Plan) -> Option<String> {
+fn alike_words(press: &Press, plan: &Plan) -> Option<String> {
     let code = |place: usize| &plan.tally()[place].code;
-    let pairs: Vec<String> = alike_pairs(plan)
-        .into_iter()
-        .map(|(one, other)| format!("{} and {}", code(one), code(other)))
-        .collect();
+    let both = |(one, other)| press.fill("colours.pair", &[("one", code(one)), ("other", code(other))]);
+    let pairs: Vec<String> = alike_pairs(plan).into_iter().map(both).collect();
     if pairs.is_empty() { None } else { Some(pairs.join(", ")) }
 }

@@ -1,6 +1,5 @@
 //! The contact sheet: plans of one picture side by side, each as it looks from across the room, with its figures.
 
-use super::buying::millilitres;
 use super::draw::{Draw, Page};
 use super::page::{HAIR, INK, QUIET, RULE};
 use super::press::Press;
@@ -62,18 +61,19 @@ pub fn words(press: &Press, tile: &Tile<'_>) -> Words {
         }
     };
     let fit = plan.fit();
-    let cell = fit.ruler.text(fit.pitch);
+    let ruler = press.ruler(plan);
+    let cell = ruler.text(fit.pitch);
     let head = tile
         .asked
         .map_or_else(|| press.fill("contact.cell-head", &[("pitch", &cell)]), |counts| asked(press, counts));
     let sum = plan.summary();
-    let (width, height) = (fit.ruler.text(fit.width()), fit.ruler.text(fit.height()));
+    let (width, height) = (ruler.text(fit.width()), ruler.text(fit.height()));
     let board = press.fill(
         "contact.panels-are",
         &[
             ("count", &(sum.panels.0 * sum.panels.1)),
-            ("width", &fit.ruler.text(fit.panel.width())),
-            ("height", &fit.ruler.text(fit.panel.height())),
+            ("width", &ruler.text(fit.panel.width())),
+            ("height", &ruler.text(fit.panel.height())),
         ],
     );
     let cells = press
@@ -100,10 +100,7 @@ pub fn words(press: &Press, tile: &Tile<'_>) -> Words {
 /// Says from where the pictures are seen, and what they can show.
 pub fn remark(press: &Press, eye: Eye) -> String {
     let (feet, metres) = (eye.distance.mm() / 304.8, eye.distance.mm() / 1e3);
-    let short = |value: f64| {
-        let text = format!("{value:.1}");
-        text.strip_suffix(".0").unwrap_or(&text).to_owned()
-    };
+    let short = |value: f64| press.number(value, 1);
     let from = [("feet", &short(feet) as &dyn std::fmt::Display), ("metres", &short(metres))];
     let pixel =
         press.fill("contact.pixel", &[("minutes", &press.counted("minutes-of-arc", eye.minutes as usize))]);
@@ -117,7 +114,7 @@ fn asked(press: &Press, (columns, colours): (usize, usize)) -> String {
 fn paint(press: &Press, sum: &Summary) -> String {
     let jars = press.counted("jars", sum.jars);
     match sum.bottles {
-        None => press.fill("contact.jars-are", &[("jars", &jars), ("ml", &millilitres(sum.colour_ml))]),
+        None => press.fill("contact.jars-are", &[("jars", &jars), ("ml", &press.millilitres(sum.colour_ml))]),
         Some(bottles) => {
             let all = press.counted("bottles", bottles.all as usize);
             let key = if bottles.to_buy == 0 { "contact.bottles-owned" } else { "contact.bottles-are" };

@@ -1,5 +1,6 @@
 //! Counting out: every row in runs of cells alike, a box to tick, and totals that catch a slip.
 
+use super::colours::name;
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, RULE};
 use super::press::Press;
@@ -134,7 +135,7 @@ fn totals(flow: &mut Flow<'_>, plan: &Plan) {
             vec![
                 Entry::Swatch(tally.colour),
                 Entry::Strong(tally.code.clone()),
-                Entry::Words(tally.name.clone()),
+                Entry::Words(name(press, plan, tally)),
                 Entry::Words(tally.cells.to_string()),
             ]
         })

@@ -91,7 +91,7 @@ fn fact_lines(flow: &mut Flow<'_>, plan: &Plan) {
 /// Lists what there is to know at a glance: keys and values.
 pub(super) fn facts(press: &Press, plan: &Plan) -> Vec<(&'static str, String)> {
     let (fit, grid) = (plan.fit(), plan.grid());
-    let ruler = fit.ruler;
+    let ruler = press.ruler(plan);
     let panels = fit.pieces.len();
     let size = format!("{} × {}", ruler.text(fit.width()), ruler.text(fit.height()));
     let board = fit.panel;
@@ -110,7 +110,7 @@ pub(super) fn facts(press: &Press, plan: &Plan) -> Vec<(&'static str, String)> {
             format!("{panels} × ({} × {})", ruler.text(board.width()), ruler.text(board.height())),
         ),
         ("cover.colours", plan.tally().len().to_string()),
-        ("cover.ruler", ruler.to_string()),
+        ("cover.ruler", ruler.name()),
         ("cover.ending", ending(press, plan)),
         ("cover.hours", hours(press, plan)),
     ];
@@ -146,15 +146,15 @@ fn warnings(flow: &mut Flow<'_>, plan: &Plan) {
     flow.heading(press.say("warn.title"));
     for warning in warnings {
         let words = match warning {
-            Warning::CornerJoints(count) => press.fill("warn.joints", &[("count", &count)]),
+            Warning::CornerJoints(count) => press.tell("warn.joints", count, &[]),
             Warning::Islands(count) => press.fill("warn.islands", &[("count", &count)]),
             Warning::ThinParts(count) => press.fill("warn.thin", &[("count", &count)]),
-            Warning::SeamsOverWeak(count) => press.fill("warn.seams", &[("count", &count)]),
+            Warning::SeamsOverWeak(count) => press.tell("warn.seams", count, &[]),
             Warning::JointsNearSeams(count) => {
-                let clear = plan.fit().ruler.text(Joints::CLEAR);
-                press.fill("warn.card-joints", &[("count", &count), ("clear", &kept(&clear))])
+                let clear = press.ruler(plan).text(Joints::CLEAR);
+                press.tell("warn.card-joints", count, &[("clear", &kept(&clear))])
             }
-            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &format!("{lean:.1}"))]),
+            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &press.decimal(lean, 1))]),
         };
         flow.item("!", &words);
     }

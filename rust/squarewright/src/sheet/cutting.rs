@@ -39,7 +39,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 /// How to cut, and how not to get hurt.
 fn manner(flow: &mut Flow<'_>, plan: &Plan, cuts: &CutPlan) {
     let press = flow.press();
-    let ruler = plan.fit().ruler;
+    let ruler = press.ruler(plan);
     let text = |length: Length| kept(&ruler.text(length));
     flow.paragraph(&press.fill("cutting.how", &[("clearance", &text(cuts.cutting.clearance))]));
     let thickness = cuts.cutting.thickness.or(plan.fit().panel.thickness());
@@ -92,8 +92,8 @@ fn capital(words: &str) -> String {
 
 fn totals(flow: &mut Flow<'_>, plan: &Plan, cuts: &CutPlan, panel: &PanelCuts) {
     let press = flow.press();
-    let totals = &panel.totals;
-    let text = |length| shown(length, plan.fit(), cuts.cutting.clearance);
+    let (totals, ruler) = (&panel.totals, press.ruler(plan));
+    let text = |length| shown(length, ruler, cuts.cutting.clearance);
     flow.paragraph(&press.fill(
         "cutting.totals",
         &[

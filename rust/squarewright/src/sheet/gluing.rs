@@ -14,7 +14,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     amounts(&mut flow, plan, backing);
     flow.heading(press.say("gluing.order"));
     let (low, high) = plan.timing().rates.minutes(Rate::Dry);
-    let text = |length: Length| kept(&plan.fit().ruler.near(length));
+    let text = |length: Length| kept(&press.ruler(plan).near(length));
     let extent = backing.extent();
     let cut = match plan.making().ending {
         Ending::CutOut => "gluing.cut",
@@ -25,6 +25,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     for key in ["gluing.flat", "gluing.spread", "gluing.lay", "gluing.press"] {
         flow.ticked(press.say(key));
     }
+    let hours = |minutes: f64| press.decimal(minutes / 60.0, 0);
     flow.ticked(&press.fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
     flow.ticked(press.say(if backing.webs.is_empty() { "gluing.trim" } else { "gluing.trim-webs" }));
     if backing.closed_holes > 0 {
@@ -48,7 +49,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 fn joints(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
     let press = flow.press();
     let Backing { joints, .. } = backing;
-    let (corner, ruler) = (backing.extent().corner, plan.fit().ruler);
+    let (corner, ruler) = (backing.extent().corner, press.ruler(plan));
     let sides = [
         ("gluing.joint-upright", &joints.upright, corner.x),
         ("gluing.joint-level", &joints.level, corner.y),
@@ -70,7 +71,7 @@ fn joints(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
 
 fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
     let press = flow.press();
-    let ruler = plan.fit().ruler;
+    let ruler = press.ruler(plan);
     let (width, height) = backing.card.sheet;
     let sheet = kept(&format!("{} × {}", ruler.text(width), ruler.text(height)));
     let cut = Length::from_units(Length::MM.units() / 100 * hundredths(backing.cut_mm()));
@@ -81,11 +82,11 @@ fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
     if backing.card.corners == Rim::Few {
         let cuts = backing.straight_cuts().unwrap_or_default();
         let more = backing.extra_mm2 / (backing.mm2() - backing.extra_mm2) * 100.0;
-        flow.paragraph(&press.fill("gluing.few", &[("cuts", &cuts), ("more", &format!("{more:.0}"))]));
+        flow.paragraph(&press.fill("gluing.few", &[("cuts", &cuts), ("more", &press.decimal(more, 0))]));
     }
     let Estimate { low, likely, high } = backing.glue_ml();
     let spread = backing.card.glue;
-    let whole = |number: f64| format!("{number:.0}");
+    let whole = |number: f64| press.decimal(number, 0);
     flow.paragraph(&press.fill(
         "gluing.glue",
         &[
@@ -102,8 +103,4 @@ fn amounts(flow: &mut Flow<'_>, plan: &Plan, backing: &Backing) {
 #[expect(clippy::cast_possible_truncation, reason = "a card is far shorter than the longest length")]
 fn hundredths(mm: f64) -> i64 {
     libm::round(mm * 100.0) as i64
-}
-
-fn hours(minutes: f64) -> String {
-    format!("{:.0}", minutes / 60.0)
 }

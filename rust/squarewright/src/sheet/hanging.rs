@@ -43,10 +43,10 @@ fn weight(flow: &mut Flow<'_>, plan: &Plan) {
         ("card", said(hanging.card.likely)),
         ("glue", said(hanging.glue.likely)),
         ("paint", said(hanging.paint.likely)),
-        ("thickness", kept(&plan.fit().ruler.text(plan.thickness()))),
-        ("density", format!("{:.2}", density.likely)),
-        ("least", format!("{:.2}", density.low)),
-        ("most", format!("{:.2}", density.high)),
+        ("thickness", kept(&press.ruler(plan).text(plan.thickness()))),
+        ("density", press.decimal(density.likely, 2)),
+        ("least", press.decimal(density.low, 2)),
+        ("most", press.decimal(density.high, 2)),
     ];
     let values: Vec<(&str, &dyn std::fmt::Display)> =
         parts.iter().map(|(name, words)| (*name, words as &dyn std::fmt::Display)).collect();
@@ -62,7 +62,7 @@ fn weight(flow: &mut Flow<'_>, plan: &Plan) {
         ],
     ));
     if let Some(Frame { width, height, depth }) = hanging.frame {
-        let text = |length: Length| kept(&plan.fit().ruler.above(length));
+        let text = |length: Length| kept(&press.ruler(plan).above(length));
         flow.paragraph(&press.fill(
             "hanging.frame",
             &[("width", &text(width)), ("height", &text(height)), ("depth", &text(depth))],
@@ -74,7 +74,7 @@ fn weight(flow: &mut Flow<'_>, plan: &Plan) {
 fn places(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let (hanging, hung) = (plan.hanging(), hung(plan));
-    let ruler = plan.fit().ruler;
+    let ruler = press.ruler(plan);
     let text = |length: Length| kept(&ruler.near(length));
     let across = |at: Place| text(hung.right() - at.x);
     let down = |at: Place| text(at.y - hung.top());
@@ -131,8 +131,8 @@ pub(super) fn grams(press: &Press, plan: &Plan, grams: f64) -> String {
     match plan.fit().ruler.system() {
         System::Inch => kept(&press.fill(
             "hanging.ounces",
-            &[("oz", &format!("{:.1}", grams / 28.349_523_125)), ("g", &format!("{grams:.0}"))],
+            &[("oz", &press.decimal(grams / 28.349_523_125, 1)), ("g", &press.decimal(grams, 0))],
         )),
-        System::Metric => kept(&press.fill("hanging.grams", &[("g", &format!("{grams:.0}"))])),
+        System::Metric => kept(&press.fill("hanging.grams", &[("g", &press.decimal(grams, 0))])),
     }
 }

@@ -1,7 +1,6 @@
 //! Labels for the jars: cut along the lines and tape on.
 
-use super::buying::millilitres;
-use super::colours::called;
+use super::colours::{called, parts};
 use super::draw::Draw;
 use super::page::{HAIR, INK, Leaf, QUIET, RULE, body, share};
 use super::press::Press;
@@ -35,7 +34,7 @@ fn label(press: &Press, plan: &Plan, jar: &Jar, area: Area) -> Vec<Draw> {
     let left = inside.left() + Length::PT * 48;
     let room = inside.width - Length::PT * 48;
     let mut lines = vec![(Style::Heading, format!("{code}  {name}")), (Style::Table, coats(press, jar))];
-    if let Some(doses) = doses(press, jar) {
+    if let Some(doses) = doses(press, plan, jar) {
         lines.push((Style::Table, doses));
     }
     let small = Style::Small.at_size(false);
@@ -67,7 +66,7 @@ fn listed(press: &Press, plan: &Plan, jars: &[Jar]) -> Told {
             Entry::Strong(code.to_owned()),
             Entry::Words(name.to_owned()),
             Entry::Words(coats(press, jar)),
-            Entry::Words(doses(press, jar).unwrap_or_default()),
+            Entry::Words(doses(press, plan, jar).unwrap_or_default()),
         ]
     };
     let columns = heads.map(|key| Column::left(press.say(key), 0));
@@ -76,16 +75,15 @@ fn listed(press: &Press, plan: &Plan, jars: &[Jar]) -> Told {
 
 fn coats(press: &Press, jar: &Jar) -> String {
     let coats = press.counted("coats", jar.coats as usize);
-    press.fill("labels.coats", &[("coats", &coats), ("ml", &millilitres(jar.batch_ml))])
+    press.fill("labels.coats", &[("coats", &coats), ("ml", &press.millilitres(jar.batch_ml))])
 }
 
 /// Says what goes into a jar, when the paints are known.
-fn doses(press: &Press, jar: &Jar) -> Option<String> {
-    let doses: Vec<String> = jar.doses.iter().map(|dose| format!("{} {}", dose.parts, dose.paint)).collect();
+fn doses(press: &Press, plan: &Plan, jar: &Jar) -> Option<String> {
     match &*jar.doses {
         [] => None,
-        [dose] => Some(press.fill("labels.flat", &[("paint", &dose.paint)])),
-        _ => Some(press.fill(measure(jar.measure), &[("doses", &doses.join(" + "))])),
+        [dose] => Some(press.fill("labels.flat", &[("paint", &press.paint(plan, &dose.paint))])),
+        doses => Some(press.fill(measure(jar.measure), &[("doses", &parts(press, plan, doses))])),
     }
 }
 

@@ -4,14 +4,14 @@ use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::steps::span;
 use super::table::{Column, Entry, stacks};
-use super::words::kept;
-use crate::length::{Length, Ratio, Ruler};
+use super::words::{Reader, kept};
+use crate::length::{Length, Ratio};
 use crate::outline::{GridLine, Marking};
 use crate::panel::{Mark, Piece};
 use crate::plan::{Marked, Plan};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
-    let fit = plan.fit();
+    let (fit, ruler) = (plan.fit(), press.ruler(plan));
     let mut flow = Flow::new(press, press.say("marks.title"));
     flow.heading(press.say("marks.title"));
     flow.paragraph(press.say("marks.how"));
@@ -25,7 +25,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             flow.heading(&panel_name(press, plan, piece));
             let (right, bottom) = fit.trim(piece);
             if right.is_positive() || bottom.is_positive() {
-                let text = |ratio| kept(&fit.ruler.text(ratio));
+                let text = |ratio| kept(&ruler.text(ratio));
                 flow.paragraph(
                     &press.fill("marks.trim", &[("right", &text(right)), ("bottom", &text(bottom))]),
                 );
@@ -37,11 +37,11 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             ("marks.rows", plan.row_marks(piece), lines.rows, piece.top),
         ];
         for (key, marks, lines, start) in edges {
-            let start = kept(&fit.ruler.near(start));
+            let start = kept(&ruler.near(start));
             // Words and the head of their table stay together.
             flow.need(Length::PT * 150);
             flow.paragraph(&press.fill(key, &[("start", &start), ("count", &marks.len())]));
-            table(&mut flow, fit.ruler, &marks, sparse.then_some(&lines));
+            table(&mut flow, ruler, &marks, sparse.then_some(&lines));
         }
     }
     flow.leaves()
@@ -68,7 +68,7 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
 fn saving(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let Marked { lines, lines_saved, saved_mm, saved, .. } = plan.marked();
-    let length = kept(&plan.fit().ruler.near(Length::MM * whole(saved_mm)));
+    let length = kept(&press.ruler(plan).near(Length::MM * whole(saved_mm)));
     flow.paragraph(&press.fill(
         "marks.sparse",
         &[
@@ -89,7 +89,7 @@ fn whole(mm: f64) -> i64 {
 }
 
 /// Sets the marks, and with sparse marking how far to draw the line of each.
-fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark], lines: Option<&Vec<GridLine>>) {
+fn table(flow: &mut Flow<'_>, ruler: Reader, marks: &[Mark], lines: Option<&Vec<GridLine>>) {
     let press = flow.press();
     let worst = marks.iter().map(|mark| mark.error.abs()).max();
     let worst = worst.filter(|worst| worst.is_positive());
@@ -116,7 +116,7 @@ fn table(flow: &mut Flow<'_>, ruler: Ruler, marks: &[Mark], lines: Option<&Vec<G
 }
 
 /// Writes by how much a mark was rounded, with its sign.
-fn signed(ruler: Ruler, error: Ratio) -> String {
+fn signed(ruler: Reader, error: Ratio) -> String {
     match error.numerator() {
         0 => "–".into(),
         1.. => format!("+{}", ruler.number(error)),
@@ -126,7 +126,7 @@ fn signed(ruler: Ruler, error: Ratio) -> String {
 
 fn scale_ruler(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
-    let fit = plan.fit();
+    let (fit, ruler) = (plan.fit(), press.ruler(plan));
     let Some(face) = fit.ruler.face(fit.pitch) else { return };
     let most = fit.pieces.iter().map(|piece| piece.columns.len().max(piece.rows.len())).max().unwrap_or(0);
     flow.heading(press.say("scale.title"));
@@ -135,8 +135,8 @@ fn scale_ruler(flow: &mut Flow<'_>, plan: &Plan) {
         &[
             ("face", &face.unit().to_string().trim_end_matches(" in")),
             ("twin", &face.twin().to_string().trim_end_matches(" in")),
-            ("start", &kept(&fit.ruler.text(fit.pieces[0].left))),
-            ("top", &kept(&fit.ruler.text(fit.pieces[0].top))),
+            ("start", &kept(&ruler.text(fit.pieces[0].left))),
+            ("top", &kept(&ruler.text(fit.pieces[0].top))),
         ],
     ));
     let resets = face.resets(most);

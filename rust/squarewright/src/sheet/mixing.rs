@@ -1,6 +1,6 @@
 //! The mixing page: what goes into each jar, as numbers and as drops to count.
 
-use super::colours::called;
+use super::colours::{called, name, parts};
 use super::draw::Draw;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
 use super::press::Press;
@@ -56,7 +56,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     }
     flow.tell(listed(press, plan));
     for recipe in &mixes.recipes {
-        entry(&mut flow, recipe, called(press, plan, recipe.target));
+        entry(&mut flow, plan, recipe);
     }
     for note in shared_notes(press, &mixes.recipes) {
         flow.note(&note);
@@ -67,19 +67,23 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.leaves()
 }
 
-fn entry(flow: &mut Flow<'_>, recipe: &Recipe, (code, name): (&str, &str)) {
+fn entry(flow: &mut Flow<'_>, plan: &Plan, recipe: &Recipe) {
     let press = flow.press();
+    let (code, name) = called(press, plan, recipe.target);
     let stops = Stops::new(press);
     let (strong, plain) = (press.set(Style::TableHead), press.set(Style::Table));
     let room = stops.paint - stops.name - Length::PT * 6;
     let mut words: Vec<(Type, Rgb, String)> =
         strong.wrap(&format!("{code}  {name}"), room).into_iter().map(|line| (strong, INK, line)).collect();
     words.extend(plain.wrap(&judged(press, recipe), room).into_iter().map(|line| (plain, QUIET, line)));
-    let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, recipe)).collect();
+    let ways: Vec<String> = recipe.alternatives.iter().map(|recipe| simpler(press, plan, recipe)).collect();
     let ways: Vec<String> =
         ways.iter().flat_map(|way| plain.wrap(way, flow.area().width - stops.paint)).collect();
-    let paints: Vec<Vec<String>> =
-        recipe.parts.iter().map(|part| plain.wrap(&part.paint, stops.count - stops.paint - PAINT)).collect();
+    let paints: Vec<Vec<String>> = recipe
+        .parts
+        .iter()
+        .map(|part| plain.wrap(&press.paint(plan, &part.paint), stops.count - stops.paint - PAINT))
+        .collect();
     let lines = paints.iter().map(Vec::len).sum::<usize>() + ways.len();
     let height = stops.line * i64::try_from(lines.max(words.len()).max(2)).unwrap_or(2) + Length::PT * 8;
     flow.need(height);
@@ -113,12 +117,12 @@ fn listed(press: &Press, plan: &Plan) -> Told {
     let heads = ["colours.swatch", "colours.code", "colours.name", "mixing.parts", "mixing.near"];
     let row = |recipe: &Recipe| {
         let (code, name) = called(press, plan, recipe.target);
-        let simpler = recipe.alternatives.iter().map(|recipe| simpler(press, recipe));
-        let ways: Vec<String> = std::iter::once(recipe.to_string()).chain(simpler).collect();
+        let simpler = recipe.alternatives.iter().map(|recipe| simpler(press, plan, recipe));
+        let ways: Vec<String> = std::iter::once(parts(press, plan, &recipe.parts)).chain(simpler).collect();
         vec![
             Entry::Swatch(recipe.target),
             Entry::Strong(code.to_owned()),
-            Entry::Words(name.to_owned()),
+            Entry::Words(name),
             Entry::Words(ways.join(" ")),
             Entry::Words(judged(press, recipe)),
         ]
@@ -153,8 +157,12 @@ fn drops(flow: &mut Flow<'_>, part: &Part, at: Place, alone: bool) {
     }
 }
 
-fn simpler(press: &Press, recipe: &Recipe) -> String {
-    press.fill("mixing.simpler", &[("recipe", recipe), ("near", &nearness(press, recipe))])
+fn simpler(press: &Press, plan: &Plan, recipe: &Recipe) -> String {
+    let words = match &*recipe.parts {
+        [part] => press.fill("labels.flat", &[("paint", &press.paint(plan, &part.paint))]),
+        several => parts(press, plan, several),
+    };
+    press.fill("mixing.simpler", &[("recipe", &words), ("near", &nearness(press, recipe))])
 }
 
 fn nearness(press: &Press, recipe: &Recipe) -> &'static str {
@@ -193,16 +201,16 @@ fn pots(flow: &mut Flow<'_>, plan: &Plan) {
     for pot in &plan.mixes().pots {
         for (number, step) in (1..).zip(pot) {
             let code = plan.tally().iter().find(|tally| tally.colour == step.target);
-            let code = code.map_or_else(String::new, |tally| format!("{} {}", tally.code, tally.name));
-            flow.item(&format!("{number}."), &format!("{code}: {}.", words(press, step)));
+            let code =
+                code.map_or_else(String::new, |tally| format!("{} {}", tally.code, name(press, plan, tally)));
+            flow.item(&format!("{number}."), &format!("{code}: {}.", words(press, plan, step)));
         }
         flow.skip(Length::PT * 6);
     }
 }
 
-fn words(press: &Press, step: &Step) -> String {
-    let parts: Vec<String> = step.added.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
-    let parts = parts.join(" + ");
+fn words(press: &Press, plan: &Plan, step: &Step) -> String {
+    let parts = parts(press, plan, &step.added);
     match step.pot {
         0 => press.fill("pot.begin", &[("parts", &parts)]),
         pot => press.fill("pot.add", &[("pot", &pot), ("parts", &parts)]),

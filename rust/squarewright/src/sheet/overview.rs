@@ -1,6 +1,7 @@
 //! The whole figure in symbols, for cells too small for a code: on one page where that can be read.
 
 use super::chart::{Layout, Signs, below_head, coded, legend};
+use super::colours::name;
 use super::page::{Flow, Leaf, QUIET};
 use super::press::Press;
 use super::symbol::{Symbol, symbols};
@@ -64,7 +65,7 @@ fn set_key(flow: &mut Flow<'_>, plan: &Plan) {
             Entry::Sign(symbol, tally.colour),
             Entry::Words(symbol.name(press)),
             Entry::Strong(tally.code.clone()),
-            Entry::Words(tally.name.clone()),
+            Entry::Words(name(press, plan, tally)),
             Entry::Words(tally.cells.to_string()),
         ]
     };

@@ -1,6 +1,6 @@
 //! The order of painting: every coat with a box to tick, and a small map of each jar's cells.
 
-use super::colours::called;
+use super::colours::{called, name};
 use super::draw::Draw;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, body, share};
@@ -102,7 +102,7 @@ fn maps(press: &Press, plan: &Plan) -> Vec<Leaf> {
         colours: pass.colours.iter().map(|&(colour, _)| colour).collect(),
     });
     let tallies = order.iter().filter_map(|colour| plan.tally().iter().find(|tally| tally.colour == *colour));
-    let maps: Vec<Map> = under.into_iter().chain(tallies.map(|tally| Map::of(press, tally))).collect();
+    let maps: Vec<Map> = under.into_iter().chain(tallies.map(|tally| Map::of(press, plan, tally))).collect();
     let leaf = |maps: &[Map]| {
         let mut leaf = Leaf::new(press.say("painting.maps"));
         for (place, map) in maps.iter().enumerate() {
@@ -115,10 +115,10 @@ fn maps(press: &Press, plan: &Plan) -> Vec<Leaf> {
 }
 
 impl Map {
-    fn of(press: &Press, tally: &Tally) -> Self {
+    fn of(press: &Press, plan: &Plan, tally: &Tally) -> Self {
         let (cells, patches) = (press.counted("cells", tally.cells), press.counted("patches", tally.patches));
         Self {
-            title: format!("{}  {}", tally.code, tally.name),
+            title: format!("{}  {}", tally.code, name(press, plan, tally)),
             note: press.fill("painting.counts", &[("cells", &cells), ("patches", &patches)]),
             swatch: tally.colour,
             colours: vec![tally.colour],

@@ -6,7 +6,7 @@ use super::book::Pages;
 use super::paper::Paper;
 use super::stretch::Stretch;
 use super::text::{Style, Type};
-use super::words::Language;
+use super::words::{Language, Reader};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::length::{Area, Length, Place, System};
@@ -84,9 +84,42 @@ impl Press {
         self.language.fill(key, values)
     }
 
-    /// Counts things in words.
+    /// Counts things in words that stay on one line.
     pub(super) fn counted(&self, what: &str, count: usize) -> String {
         self.language.counted(what, count)
+    }
+
+    /// Gives the words for a count of things, with each `{name}` and the `{count}` filled in.
+    pub(super) fn tell(&self, key: &str, count: usize, values: &[(&str, &dyn std::fmt::Display)]) -> String {
+        self.language.tell(key, count, values)
+    }
+
+    /// Gives the ruler of a plan; lengths on paper are written by it alone.
+    pub(super) fn ruler(&self, plan: &Plan) -> Reader {
+        self.language.reader(plan.fit().ruler)
+    }
+
+    /// Writes a number with so many digits behind the decimal sign.
+    pub(super) fn decimal(&self, value: f64, digits: usize) -> String {
+        self.language.decimal(value, digits)
+    }
+
+    /// Writes a number with so many digits behind the decimal sign or fewer, without idle zeros.
+    pub(super) fn number(&self, value: f64, digits: usize) -> String {
+        self.language.number(value, digits)
+    }
+
+    /// Writes millilitres as a hand can measure them: tenths for a few, else whole ones.
+    pub(super) fn millilitres(&self, ml: f64) -> String {
+        self.language.millilitres(ml)
+    }
+
+    /// Gives a paint the name that it has in a shop; paints of the maker's own keep theirs.
+    pub(super) fn paint(&self, plan: &Plan, name: &str) -> String {
+        if !plan.mixes().typical {
+            return name.to_owned();
+        }
+        self.language.paint(name)
     }
 
     /// Gives the type in which words of a style are set.

@@ -142,7 +142,7 @@ fn brackets(boards: Area, side: Length) -> Path {
 /// Says what crosses and square measure, in one line below the boards.
 fn words(press: &Press, plan: &Plan, room: Area, (side, rim, rgb): (Length, Length, Rgb)) -> Draw {
     let (fit, font) = (plan.fit(), Font::Regular);
-    let text = |length: Length| fit.ruler.near(length);
+    let text = |length: Length| press.ruler(plan).near(length);
     let boards = boards(fit);
     let words = press.fill(
         "projector.how",

@@ -1,6 +1,6 @@
 //! The record: what is worth knowing years later, on one page, to keep with the figure.
 
-use super::colours::called;
+use super::colours::{called, parts};
 use super::cover::facts;
 use super::draw::Draw;
 use super::figure::picture;
@@ -95,11 +95,9 @@ fn mix(press: &Press, plan: &Plan, colour: Rgb) -> String {
     }
     let Some(recipe) = plan.mixes().recipe(colour) else { return String::new() };
     if let [part] = &*recipe.parts {
-        return press.fill("labels.flat", &[("paint", &part.paint)]);
+        return press.fill("labels.flat", &[("paint", &press.paint(plan, &part.paint))]);
     }
-    let parts: Vec<String> =
-        recipe.parts.iter().map(|part| format!("{} {}", part.parts, part.paint)).collect();
-    parts.join(" + ")
+    parts(press, plan, &recipe.parts)
 }
 
 /// What stands beside the swatch of a colour.
@@ -107,7 +105,7 @@ struct Mixed<'a> {
     colour: Rgb,
     code: &'a str,
     /// Its name, where there is room for it or no mix.
-    name: &'a str,
+    name: String,
     /// Its mix, in as many lines as it takes.
     mix: Vec<String>,
     /// Where the mix begins, from the left.
@@ -120,7 +118,7 @@ impl<'a> Mixed<'a> {
         let (style, strong) = (press.set(Style::Table), press.set(Style::TableHead));
         let words = mix(press, plan, colour);
         let named = columns == 1 || words.is_empty();
-        let name = if named { name } else { "" };
+        let name = if named { name } else { String::new() };
         let codes = WORDS + strong.width("M8") + Length::PT * 8;
         let indent = if columns == 1 { codes + style.width("very light yellow 9") } else { codes };
         let mix = if words.is_empty() { Vec::new() } else { style.wrap(&words, width - indent) };
@@ -141,14 +139,14 @@ impl<'a> Mixed<'a> {
         flow.draw(Draw::frame(swatch, HAIR, QUIET));
         flow.draw(Draw::Text(strong.at(Place::new(left + WORDS, base), self.code, INK)));
         let name = left + WORDS + strong.width("M8") + Length::PT * 8;
-        flow.draw(Draw::Text(style.at(Place::new(name, base), self.name, INK)));
+        flow.draw(Draw::Text(style.at(Place::new(name, base), &*self.name, INK)));
         for (line, words) in (0..).zip(&self.mix) {
             let at = Place::new(left + self.indent, base + style.leading() * line);
             flow.draw(Draw::Text(style.at(at, &**words, INK)));
         }
         if self.mix.is_empty() {
             // Who has no recipe yet writes it down here.
-            let from = (name + style.width(self.name) + Length::PT * 6).max(left + self.indent);
+            let from = (name + style.width(&self.name) + Length::PT * 6).max(left + self.indent);
             let y = base + Length::PT * 2;
             flow.draw(Draw::line(Place::new(from, y), Place::new(area.right(), y), HAIR, RULE));
         }

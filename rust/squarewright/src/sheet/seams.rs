@@ -28,10 +28,6 @@ fn sentence(press: &Press, columns: &[usize], rows: &[usize]) -> Option<String> 
             press.fill(key, &[("pairs", &pairs.join(", "))])
         })
         .collect();
-    let key = match columns.len() + rows.len() {
-        0 => return None,
-        1 => "seam.one",
-        _ => "seam.many",
-    };
-    Some(press.fill(key, &[("where", &places.join(", "))]))
+    let count = columns.len() + rows.len();
+    (count > 0).then(|| press.tell("seam", count, &[("where", &places.join(", "))]))
 }

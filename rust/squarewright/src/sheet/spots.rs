@@ -53,7 +53,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
         entry(&mut flow, plan, (number, spot, &own), &speech);
     }
     if spots.len() > SHOWN {
-        flow.paragraph(&press.fill("weak.more", &[("count", &(spots.len() - SHOWN))]));
+        flow.paragraph(&press.tell("weak.more", spots.len() - SHOWN, &[]));
     }
     // A border changes the look of the whole figure: it is worth that where much is weak.
     let severe = spots.iter().filter(|spot| spot.severity() == Severity::Severe).count();

@@ -18,7 +18,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.paragraph(&if plan.timing().taken.is_empty() {
         press.say("steps.guess").to_owned()
     } else {
-        press.fill("steps.paced", &[("pace", &format!("{:.2}", hours.pace))])
+        press.fill("steps.paced", &[("pace", &press.decimal(hours.pace, 2))])
     });
     flow.item("!", press.say("steps.care"));
     stages(&mut flow, &hours);
@@ -56,10 +56,7 @@ pub(super) fn span(press: &Press, Minutes { low, high }: Minutes) -> String {
     } else {
         ("steps.hours", 60.0, usize::from(high < 600.0))
     };
-    let number = |minutes: f64| {
-        let text = format!("{:.digits$}", minutes / unit);
-        text.strip_suffix(".0").unwrap_or(&text).to_owned()
-    };
+    let number = |minutes: f64| press.number(minutes / unit, digits);
     let (low, high) = (number(low), number(high));
     let both = if low == high { low } else { format!("{low}–{high}") };
     kept(&press.fill(key, &[("span", &both)]))

@@ -78,7 +78,7 @@ impl<'a> Sheet<'a> {
             )));
         }
         let foot = Place::new(self.area.left(), self.area.bottom() - bars::BAND);
-        leaf.draws.extend(bars::level(Area::new(foot, self.area.width, bars::BAND)));
+        leaf.draws.extend(bars::level(press, Area::new(foot, self.area.width, bars::BAND)));
         self.y = y + GAP;
         self.leaves.push(leaf);
     }
@@ -102,7 +102,7 @@ impl<'a> Sheet<'a> {
             let strip = Strip { side, from: cut(part), to: cut(part + 1), span, corner: self.area.corner };
             let strip = Strip { corner: Place::new(strip.corner.x, self.y), ..strip };
             let label = label(self.press, side, (part, parts));
-            let draws = strip.draws(self.press, &marks, &label, &fit.ruler.text(span));
+            let draws = strip.draws(self.press, &marks, &label, &self.press.ruler(self.plan).text(span));
             if let Some(leaf) = self.leaves.last_mut() {
                 leaf.draws.extend(draws);
             }

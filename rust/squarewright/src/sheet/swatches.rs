@@ -32,7 +32,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
             vec![
                 Entry::Swatch(recipe.target),
                 Entry::Strong(code.into()),
-                Entry::Words(name.into()),
+                Entry::Words(name),
                 Entry::Box,
                 Entry::Box,
                 Entry::Box,

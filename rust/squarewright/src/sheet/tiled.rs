@@ -143,9 +143,9 @@ impl<'a> Pages<'a> {
             at = at.moved(Length::ZERO, plain.leading());
         }
         let side = corner.moved(Length::ZERO, self.top);
-        draws.extend(bars::upright(Area::new(side, bars::BAND, self.area.height - self.top)));
+        draws.extend(bars::upright(press, Area::new(side, bars::BAND, self.area.height - self.top)));
         let foot = Place::new(self.live.left(), self.area.bottom() - bars::BAND + Length::PT * 6);
-        draws.extend(bars::level(Area::new(foot, self.live.width, bars::BAND)));
+        draws.extend(bars::level(press, Area::new(foot, self.live.width, bars::BAND)));
     }
 
     /// Says which sheet this is, what it lies beside, and where it begins.

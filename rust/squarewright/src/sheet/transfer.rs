@@ -4,6 +4,7 @@
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
+use super::colours::name;
 use super::draw::{Draw, Line, Path};
 use super::face::Face;
 use super::figure::line_within;
@@ -78,7 +79,7 @@ fn pages(press: &Press, plan: &Plan, piece: &Piece, (face, transfer): (Face, Tra
         title: press.say("transfer.title"),
         face,
         stamp: format!("{} {}", press.say(seen), panel_name(press, plan, piece)),
-        note: press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))]),
+        note: press.fill("template.page", &[("pitch", &kept(&press.ruler(plan).text(pitch)))]),
         first: (face == Face::Front).then_some((piece.columns.start, piece.rows.start)),
         cells: (piece.columns.len(), piece.rows.len()),
         pitch,
@@ -161,7 +162,7 @@ fn words(press: &Press, plan: &Plan, transfer: Transfer) -> Vec<Leaf> {
     if transfer == Transfer::Dots {
         flow.item("!", press.say("transfer.safe-needle"));
     }
-    let pale = pale(plan);
+    let pale = pale(press, plan);
     if !pale.is_empty() {
         flow.heading(press.say("transfer.pale"));
         flow.item("!", &press.fill("transfer.pale-list", &[("colours", &pale.join(", "))]));
@@ -171,10 +172,10 @@ fn words(press: &Press, plan: &Plan, transfer: Transfer) -> Vec<Leaf> {
 }
 
 /// Names the colours that graphite shows under, and the one that stays raw board.
-fn pale(plan: &Plan) -> Vec<String> {
+fn pale(press: &Press, plan: &Plan) -> Vec<String> {
     let shows =
         plan.tally().iter().filter(|tally| Lab::from(tally.colour).l >= PALE || plan.is_raw(tally.colour));
-    shows.map(|tally| kept(&format!("{} {}", tally.code, tally.name))).collect()
+    shows.map(|tally| kept(&format!("{} {}", tally.code, name(press, plan, tally)))).collect()
 }
 
 fn counted(flow: &mut Flow<'_>, plan: &Plan) {

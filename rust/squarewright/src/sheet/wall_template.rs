@@ -86,7 +86,7 @@ fn words(press: &Press, plan: &Plan) -> Vec<Leaf> {
     for key in ["wall.join", "wall.tape", "wall.level", "wall.mark", "wall.raise", "wall.off"] {
         flow.ticked(press.say(key));
     }
-    let (hanging, hung, ruler) = (plan.hanging(), hung(plan), plan.fit().ruler);
+    let (hanging, hung, ruler) = (plan.hanging(), hung(plan), press.ruler(plan));
     let text = |length: Length| kept(&ruler.near(length));
     let (across, down) = (|at: Place| text(at.x - hung.left()), |at: Place| text(at.y - hung.top()));
     flow.heading(press.say("wall.measured"));
@@ -101,7 +101,7 @@ fn words(press: &Press, plan: &Plan) -> Vec<Leaf> {
         ));
     }
     // The middle of a picture at the eyes of people who stand: 57 in or 145 cm (common practice).
-    let eye = match ruler.system() {
+    let eye = match plan.fit().ruler.system() {
         System::Inch => Length::inches(57, 1),
         System::Metric => Length::MM * 1450,
     };

@@ -3,7 +3,7 @@
 use crate::cut::{Cut, CutPlan, Ends, Kind, PanelCuts, Remark};
 use crate::length::{Length, Place};
 use crate::panel::Fit;
-use crate::sheet::words::{Language, kept};
+use crate::sheet::words::{Language, Reader, kept};
 
 /// Says what to do for a cut, by its number: where it begins and ends, as the maker's ruler shows it.
 pub fn sentence(cut: &Cut, fit: &Fit, cuts: &CutPlan, language: Language) -> String {
@@ -32,17 +32,17 @@ pub fn remark(panel: &PanelCuts, fit: &Fit, language: Language) -> Option<String
         Remark::Bare => language.say("cutting.bare").to_owned(),
         Remark::Full => language.say("cutting.full").to_owned(),
         Remark::TooFine => {
-            let outline = kept(&fit.ruler.near(totals.outline));
+            let outline = kept(&language.reader(fit.ruler).near(totals.outline));
             language.fill("cutting.too-fine", &[("strokes", &totals.strokes), ("outline", &outline)])
         }
     })
 }
 
 /// Writes a length on the panel to a line of the ruler, as long as that moves no cut out of its clearance.
-pub(in crate::sheet) fn shown(length: Length, fit: &Fit, clearance: Length) -> String {
-    let graduation = fit.ruler.graduation();
+pub(in crate::sheet) fn shown(length: Length, ruler: Reader, clearance: Length) -> String {
+    let graduation = ruler.graduation();
     let rounded = length.ratio().rounded_to(graduation);
-    kept(&fit.ruler.text(if graduation <= clearance { rounded } else { length }))
+    kept(&ruler.text(if graduation <= clearance { rounded } else { length }))
 }
 
 fn straight(key: &str, cut: &Cut, fit: &Fit, cuts: &CutPlan, language: Language) -> String {
@@ -63,7 +63,8 @@ fn end(at: Place, fit: &Fit, clearance: Length, language: Language) -> String {
         Place { x, .. } if x == fit.panel.width() => "cut.on-right",
         _ => "cut.inside",
     };
-    language.fill(key, &[("x", &shown(at.x, fit, clearance)), ("y", &shown(at.y, fit, clearance))])
+    let shown = |length| shown(length, language.reader(fit.ruler), clearance);
+    language.fill(key, &[("x", &shown(at.x)), ("y", &shown(at.y))])
 }
 
 fn stroke(cut: &Cut, fit: &Fit, language: Language) -> String {
@@ -74,14 +75,15 @@ fn stroke(cut: &Cut, fit: &Fit, language: Language) -> String {
         Ends::BothInside => "cut.both-inside",
     };
     let what = if cut.kind == Kind::Hole { language.say("cut.hole") } else { language.say("cut.stroke") };
-    let length = kept(&fit.ruler.text(cut.length));
+    let pull = language.say(&format!("pull.{}", cut.pull.words().replace(' ', "-")));
+    let length = kept(&language.reader(fit.ruler).text(cut.length));
     language.fill(
         key,
         &[
             ("what", &what),
             ("column", &edge.from.column),
             ("row", &edge.from.row),
-            ("pull", &cut.pull.words()),
+            ("pull", &pull),
             ("length", &length),
         ],
     )

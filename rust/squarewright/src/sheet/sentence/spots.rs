@@ -4,6 +4,7 @@ use crate::colour::Rgb;
 use crate::grid::Grid;
 use crate::length::{Ratio, Ruler};
 use crate::outline::{Cure, Remedy, WeakSpot, Weakness};
+use crate::palette::shades;
 use crate::sheet::words::{Language, kept};
 
 /// What sentences about a grid need to know: the names of its colours, and how lengths are read.
@@ -17,9 +18,10 @@ pub struct Speech {
 impl Speech {
     /// Prepares for a grid; without a ruler lengths are written exactly.
     pub fn new(grid: &Grid, ruler: Option<Ruler>, language: Language) -> Self {
-        let named = grid.names().into_iter().zip(grid.codes());
-        let named = named.map(|(name, code)| format!("{name} ({code})"));
-        Self { colours: grid.palette().colours().iter().copied().zip(named).collect(), ruler, language }
+        let colours = grid.palette().colours();
+        let named = shades(colours).into_iter().zip(grid.codes());
+        let named = named.map(|(shade, code)| format!("{} ({code})", language.shade(shade)));
+        Self { colours: colours.iter().copied().zip(named).collect(), ruler, language }
     }
 
     /// Says what is weak about a spot.
@@ -75,7 +77,8 @@ impl Speech {
     }
 
     fn length(&self, length: Ratio) -> String {
-        kept(&self.ruler.map_or_else(|| length.to_string(), |ruler| ruler.text(length)))
+        let read = self.ruler.map_or_else(|| length.to_string(), |ruler| ruler.text(length));
+        kept(&self.language.length(&read))
     }
 }
 
