@@ -74,23 +74,23 @@ def test_large_print_sets_instructions_at_sixteen_points_and_tables_at_fourteen(
 
 def test_a_printer_that_shrinks_is_made_up_for_along_each_axis() -> None:
     plan = plan_of("frog")
-    plain = true_lines(plan.to_pdf(pages="template"))
-    stretched = true_lines(plan.to_pdf(pages="template", bars=("100 mm", "97 mm", "101 mm")))
+    plain = bars(plan.to_pdf(pages="template"), (6 * INCH, 6 * INCH))
     # 97 of 100 asks for 1.030928 times as wide (worked example).
-    assert stretched[0] == pytest.approx(plain[0] * 1.030928, abs=1e-3)
-    assert stretched[1] == pytest.approx(plain[1] * 100 / 101, abs=1e-3)
+    wanted = (6 * INCH * 1.030928, 6 * INCH * 100 / 101)
+    book = plan.to_pdf(pages="template", bars=("100 mm", "97 mm", "101 mm"))
+    assert bars(book, wanted) == pytest.approx(wanted, abs=1e-3)
     assert plain == pytest.approx((6 * INCH, 6 * INCH), abs=1e-3)
 
 
-def true_lines(book: bytes) -> tuple[float, float]:
-    """Give the lengths of the 6 in bars across and down the first page."""
+def bars(book: bytes, wanted: tuple[float, float]) -> tuple[float, float]:
+    """Give the lengths of the lines across and down the first page that come nearest to what is wanted."""
     with pdfplumber.open(io.BytesIO(book)) as pages:
         page = pages.pages[0]
         assert (page.width, page.height) == (8.5 * INCH, 11 * INCH)
         level = [line["x1"] - line["x0"] for line in page.lines if line["top"] == line["bottom"]]
         upright = [line["bottom"] - line["top"] for line in page.lines if line["x0"] == line["x1"]]
-    near = lambda lengths: min(lengths, key=lambda length: abs(length - 6 * INCH))  # noqa: E731
-    return near(level), near(upright)
+    across, down = wanted
+    return min(level, key=lambda x: abs(x - across)), min(upright, key=lambda x: abs(x - down))
 
 
 @pytest.mark.parametrize(

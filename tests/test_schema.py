@@ -29,6 +29,13 @@ WAYS = {
         "backing": False,
         "edges": False,
     },
+    "few lines and few cuts": {
+        "panel": FOOT,
+        "across": 2,
+        "marking": "sparse",
+        "transfer": "dots",
+        "mounting": sw.Mounting(corners="few", card=("8 in", "10 in")),
+    },
     "scale ruler": {"panel": FOOT, "ruler": "scale ruler"},
     "settings": {
         "panel": FOOT,
