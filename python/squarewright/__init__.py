@@ -61,6 +61,7 @@ from squarewright.errors import (
     GridError,
     InternalError,
     OutputError,
+    PackageError,
     PictureError,
     PictureWarning,
     PlaceError,
@@ -68,6 +69,7 @@ from squarewright.errors import (
     SquarewrightError,
     StockError,
 )
+from squarewright.explorer import explore
 from squarewright.pictures import read_picture
 from squarewright.stocks import read_stock
 
@@ -87,6 +89,7 @@ __all__ = [
     "Mark",
     "Mounting",
     "OutputError",
+    "PackageError",
     "Paint",
     "Painting",
     "Panel",
@@ -112,6 +115,7 @@ __all__ = [
     "blend",
     "buy",
     "calibrate",
+    "explore",
     "fit",
     "inches",
     "mix",

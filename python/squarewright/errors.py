@@ -63,6 +63,10 @@ class OutputError(SquarewrightError, OSError):
     """A file cannot be written (``OUT-…``)."""
 
 
+class PackageError(SquarewrightError, ImportError):
+    """A package that is needed for this is not installed (``PACKAGE-MISSING``)."""
+
+
 class InternalError(SquarewrightError, RuntimeError):
     """Something that must not happen (``INTERNAL``): a fault of this package."""
 
