@@ -46,6 +46,9 @@ def serve(folder: Path):
         port = free.getsockname()[1]
     token, log = secrets.token_hex(16), folder / "lab.log"
     places = {name: str(folder / name.lower()) for name in ("HOME", "IPYTHONDIR", "JUPYTER_RUNTIME_DIR")}
+    work, settings = folder / "work", folder / "config/lab/user-settings/@jupyterlab/apputils-extension"
+    settings.mkdir(parents=True)
+    (settings / "notification.jupyterlab-settings").write_text('{"fetchNews": "false"}')
     own = {"JUPYTER_CONFIG_DIR": str(folder / "config"), "JUPYTER_DATA_DIR": str(folder / "data")}
     for place in places.values():
         Path(place).mkdir()
@@ -55,9 +58,8 @@ def serve(folder: Path):
         f"--port={port}",
         "--ip=127.0.0.1",
         f"--IdentityProvider.token={token}",
-        f"--ServerApp.root_dir={folder}",
+        f"--ServerApp.root_dir={work}",
         "--LabApp.expose_app_in_browser=True",
-        "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     ]
     with log.open("w") as said:
@@ -83,7 +85,8 @@ def _wait(address: str, server: subprocess.Popen, log: Path) -> None:
 @contextlib.contextmanager
 def opened(folder: Path, *cells: str):
     """Open a notebook of these cells in the browser and run them; give the page and the log of the server."""
-    (folder / "figure.ipynb").write_text(json.dumps(notebook(*cells)))
+    (folder / "work").mkdir()
+    (folder / "work" / "figure.ipynb").write_text(json.dumps(notebook(*cells)))
     with serve(folder) as (address, log), sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         page = browser.new_page(viewport={"width": 1280, "height": 1000})

@@ -140,6 +140,7 @@ def test_what_cannot_be_made_is_a_sentence(explorer, capfd) -> None:
     before = explorer.picture
     explorer.columns = 5000
     assert "columns must be 1 to 512" in explorer.error and explorer.picture == before
+    assert explorer.facts == [] == explorer.warnings
     with pytest.raises(ArgumentError, match="VALUE-BAD"):
         _ = explorer.grid
     explorer.columns = 32

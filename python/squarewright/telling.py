@@ -30,4 +30,5 @@ def weak_counts(plan: Plan) -> dict[str, int]:
 
 def weak_words(plan: Plan) -> str:
     """Say how many weak spots of each kind a plan has; nothing when there are none."""
-    return ", ".join(f"{count} {word}" for word, count in weak_counts(plan).items())
+    counts = weak_counts(plan).items()
+    return ", ".join(f"{count} {word if count > 1 else word.removesuffix('s')}" for word, count in counts)

@@ -5,12 +5,14 @@ import html
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+# Notebooks have styles of their own for lists and code, and some float the terms.
 _STYLE = (
     "<style>.squarewright-still{display:flex;flex-wrap:wrap;gap:1em}"
     ".squarewright-still img{image-rendering:pixelated;max-width:100%}"
-    ".squarewright-still dl{display:grid;grid-template-columns:max-content auto;gap:.1em .8em;margin:0;"
-    "align-content:start}.squarewright-still dt{opacity:.75}.squarewright-still dd{margin:0}"
-    ".squarewright-still pre{flex-basis:100%;margin:0;white-space:pre-wrap}</style>"
+    ".squarewright-still dl{display:grid;grid-template-columns:max-content auto;gap:.1em .8em;margin:0}"
+    ".squarewright-still dt{float:none;width:auto;font-weight:normal;opacity:.75}"
+    ".squarewright-still dd{float:none;width:auto;margin:0}"
+    ".squarewright-still pre{flex-basis:100%;margin:0;white-space:pre-wrap;font-family:monospace}</style>"
 )
 
 

@@ -166,9 +166,9 @@ function render({ model, el }) {
   const tell = () => {
     facts.replaceChildren(...listed(model.get("facts")));
     notes.replaceChildren(...said(model.get("warnings")));
-    image.alt = model.get("facts").map(([what, value]) => `${what}: ${value}`).join(", ");
     error.textContent = model.get("error");
     error.hidden = error.textContent === "";
+    image.alt = model.get("facts").map(([what, value]) => `${what}: ${value}`).join(", ");
     image.classList.toggle("old", !error.hidden);
   };
 

@@ -212,7 +212,10 @@ class Explorer(anywidget.AnyWidget):
             self.facts = [*self.facts, *facts.of_plan(plan)]
             told = [*self.warnings, *(escaped(note) for note in plan.warnings)]
             self.warnings = list(dict.fromkeys(told))
-        if grid is not None:
+        if grid is None:
+            # The last picture stays, faded, but its numbers are those of something else.
+            self.facts, self.warnings = [], []
+        else:
             self.value = grid
 
     @contextlib.contextmanager
