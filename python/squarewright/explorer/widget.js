@@ -7,8 +7,16 @@ function make(tag, properties = {}, ...children) {
   return element;
 }
 
-const listed = (rows) => rows.flatMap(([what, value]) => [make("dt", { textContent: what }), make("dd", { textContent: value })]);
-const said = (notes) => notes.map((note) => make("li", { textContent: note }));
+/** Fills a list with texts; those that stay are left alone, so that only what is new is read aloud. */
+function fill(list, texts, tags) {
+  if (list.children.length !== texts.length) {
+    list.replaceChildren(...texts.map((_, place) => make(tags[place % tags.length])));
+  }
+  texts.forEach((text, place) => {
+    const item = list.children[place];
+    if (item.textContent !== text) item.textContent = text;
+  });
+}
 
 /** Sends wishes to Python; the last position of each control wins. */
 function sender(model) {
@@ -131,7 +139,8 @@ function crop(model, { want, now }, id) {
   const button = make("button", { type: "button", textContent: "Whole picture" });
   button.addEventListener("click", () => ask(whole));
   const sides = inputs.map((input) => make("label", { htmlFor: input.id }, input.title, input));
-  const row = make("details", {}, make("summary", { textContent: "Crop" }), plate, make("div", { className: "sides" }, ...sides, button));
+  const numbers = make("div", { className: "sides" }, ...sides, button);
+  const row = make("details", {}, make("summary", { textContent: "Crop" }), plate, numbers);
   return { row, set };
 }
 
@@ -164,8 +173,8 @@ function render({ model, el }) {
   };
   const draw = () => show(image, model.get("picture"));
   const tell = () => {
-    facts.replaceChildren(...listed(model.get("facts")));
-    notes.replaceChildren(...said(model.get("warnings")));
+    fill(facts, model.get("facts").flat(), ["dt", "dd"]);
+    fill(notes, model.get("warnings"), ["li"]);
     error.textContent = model.get("error");
     error.hidden = error.textContent === "";
     image.alt = model.get("facts").map(([what, value]) => `${what}: ${value}`).join(", ");
@@ -183,7 +192,8 @@ function render({ model, el }) {
   for (const [name, call] of watched) model.on(`change:${name}`, call);
 
   el.classList.add("squarewright-explorer");
-  el.append(make("div", { className: "result" }, make("div", { className: "ground" }, image), error, facts, notes), form);
+  const ground = make("div", { className: "ground" }, image);
+  el.append(make("div", { className: "result" }, ground, error, facts, notes), form);
   build();
   draw();
   tell();
