@@ -144,7 +144,18 @@ def test_the_command_prints_as_it_is_told(tmp_path: Path) -> None:
     from squarewright.command import main  # noqa: PLC0415
 
     out = tmp_path / "plan"
-    asked = ["--pages", "cover,template", "--paper", "a4", "--ink", "grey", "--bars", "150 mm", "148 mm", "151 mm"]
+    asked = [
+        "--pages",
+        "cover,template",
+        "--paper",
+        "a4",
+        "--ink",
+        "grey",
+        "--bars",
+        "150 mm",
+        "148 mm",
+        "151 mm",
+    ]
     assert main(["plan", "examples/pond/frog.png", "--panel", "12inx12in", "--out", str(out), *asked]) == 0
     plan = sw.plan("examples/pond/frog.png", panel=sw.Panel("12 in", "12 in"), name="frog")
     wanted = plan.to_pdf("a4", pages=("cover", "template"), ink="grey", bars=("150 mm", "148 mm", "151 mm"))

@@ -75,6 +75,7 @@ from squarewright.errors import (
     SquarewrightError,
     StockError,
 )
+from squarewright.explorer import explore
 from squarewright.pictures import read_picture
 from squarewright.planning import plan
 from squarewright.ranking import Ranked, Ranking, rank
@@ -132,6 +133,7 @@ __all__ = [
     "buy",
     "calibrate",
     "compare",
+    "explore",
     "fit",
     "inches",
     "mix",

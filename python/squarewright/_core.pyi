@@ -936,6 +936,7 @@ class Strengthened:
     def __ne__(self, other: object, /) -> bool: ...
 
 def walk(grid: Grid, *, mirrored: bool = False) -> list[dict[str, Any]]: ...
+
 @final
 class _Sizes:
     def __new__(

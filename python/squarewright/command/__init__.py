@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import NoReturn, TextIO
 
 import squarewright
-from squarewright import errors, files, names, pictures
+from squarewright import errors, files, names, pictures, telling
 from squarewright.command import compare, paints, printing
 
 DONE, FAILED, USAGE, BAD_FILE, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 5, 70, 130
@@ -359,27 +359,12 @@ def _report(
         "column_seams": plan.fit.column_seams,
         "row_seams": plan.fit.row_seams,
         "recipes": {recipe.target: str(recipe) for recipe in plan.recipes},
-        "weak_spots": _weak(plan),
+        "weak_spots": telling.weak_counts(plan),
         "strengthened_cells": changed,
         "warnings": plan.warnings,
         "files": [str(path) for path in written],
         "dry_run": dry_run,
     }
-
-
-def _weak(plan: squarewright.Plan) -> dict[str, int]:
-    """Count the weak spots of each kind; a square that stays whole has none."""
-    if "cut" not in plan.stages:
-        return {}
-    spots = plan.weak_spots
-    counts = {
-        "corner joints": len(spots.corner_joints),
-        "loose parts": max(len(spots.islands) - 1, 0),
-        "thin parts": len(spots.necks),
-        "narrow gaps": len(spots.slots),
-        "small holes": len(spots.pinholes),
-    }
-    return {word: count for word, count in counts.items() if count}
 
 
 def _told(plan: squarewright.Plan, changed: int, written: list[Path], dry_run: bool) -> str:
@@ -398,9 +383,8 @@ def _told(plan: squarewright.Plan, changed: int, written: list[Path], dry_run: b
     lines.append(f"Cells of {pitch}: {wide} wide, {high} high, on {panels}.")
     if changed:
         lines.append(f"Strengthened: {changed} cells were changed.")
-    if weak := _weak(plan):
-        counted = ", ".join(f"{count} {word}" for word, count in weak.items())
-        lines.append(f"Weak spots: {counted}. The book shows where, and what helps.")
+    if weak := telling.weak_words(plan):
+        lines.append(f"Weak spots: {weak}. The book shows where, and what helps.")
     paths = [names.escaped(str(path)) for path in written]
     if dry_run:
         lines.extend(["Would write:", *(f"  {path}" for path in paths)])
