@@ -141,7 +141,7 @@ def luminance(rgb: tuple[float, ...]) -> float:
 
 
 def test_the_command_prints_as_it_is_told(tmp_path: Path) -> None:
-    from squarewright.command import main  # noqa: PLC0415
+    from squarewright.command import main
 
     out = tmp_path / "plan"
     asked = [

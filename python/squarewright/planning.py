@@ -33,6 +33,8 @@ class Settings(TypedDict, total=False):
     stock: Stock | None
     pinned: Sequence[Recipe] | None
     hand: str
+    marking: str
+    transfer: str | None
     clearance: Length | str | None
     painting: Painting | None
     mounting: Mounting | None
