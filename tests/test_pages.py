@@ -15,6 +15,7 @@ PRESSES = {
     "letter": {"paper": "letter"},
     "a4, metric, grey": {"paper": "a4", "units": "metric", "ink": "grey"},
     "letter, large": {"paper": "letter", "large_print": True},
+    "a4, German, large": {"paper": "a4", "language": "de", "large_print": True},
     "a4, metric, large": {"paper": "a4", "units": "metric", "large_print": True},
     "a printer that shrinks": {"paper": "letter", "bars": ("6 in", "5 5/8 in", "5 3/4 in")},
 }

@@ -75,12 +75,16 @@ fn fact_lines(flow: &mut Flow<'_>, plan: &Plan) {
     let told = rows.iter().map(|(key, value)| (press.say(key).to_owned(), value.clone()));
     flow.tell(Told::Facts(told.collect()));
     let label = press.set(Style::Table).size * 11;
+    let (plain, strong, left) = (press.set(Style::Table), press.set(Style::TableHead), flow.area().left());
     for (key, value) in rows {
-        let base = flow.y() + press.set(Style::Table).size;
-        let left = flow.area().left();
-        flow.draw(Draw::Text(press.set(Style::Table).at(Place::new(left, base), press.say(key), QUIET)));
-        flow.draw(Draw::Text(press.set(Style::TableHead).at(Place::new(left + label, base), value, INK)));
-        flow.skip(press.set(Style::Table).leading() + Length::PT);
+        let base = flow.y() + plain.size;
+        flow.draw(Draw::Text(plain.at(Place::new(left, base), press.say(key), QUIET)));
+        for line in strong.wrap(&value, flow.area().width - label) {
+            let base = flow.y() + plain.size;
+            flow.draw(Draw::Text(strong.at(Place::new(left + label, base), line, INK)));
+            flow.skip(plain.leading());
+        }
+        flow.skip(Length::PT);
     }
     let y = flow.y() + Length::PT * 3;
     let (left, right) = (flow.area().left(), flow.area().right());

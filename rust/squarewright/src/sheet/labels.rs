@@ -64,7 +64,7 @@ fn listed(press: &Press, plan: &Plan, jars: &[Jar]) -> Told {
         vec![
             Entry::Swatch(jar.colour),
             Entry::Strong(code.to_owned()),
-            Entry::Words(name.to_owned()),
+            Entry::Words(name),
             Entry::Words(coats(press, jar)),
             Entry::Words(doses(press, plan, jar).unwrap_or_default()),
         ]

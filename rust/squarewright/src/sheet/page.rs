@@ -62,6 +62,10 @@ pub(super) fn finish(press: &Press, leaf: Leaf, figure: &str, (number, count): (
     let pages = press.fill("page.number", &[("number", &number), ("count", &count)]);
     let title_room = safe.width.half();
     let scale = if leaf.true_size { "page.true-size" } else { "page.scale" };
+    // The foot stays on one line, in whatever size that takes.
+    let both = format!("{}   {pages}", press.say(scale));
+    let foot = press.set(Style::Small);
+    let foot = if foot.width(&both) <= safe.width { foot } else { Style::Small.at_size(false) };
     let mut draws = vec![
         Draw::Text(press.set(Style::TableHead).at(
             Place::new(safe.left(), top),
@@ -79,12 +83,8 @@ pub(super) fn finish(press: &Press, leaf: Leaf, figure: &str, (number, count): (
             HAIR,
             RULE,
         ),
-        Draw::Text(press.set(Style::Small).at(
-            Place::new(safe.left(), safe.bottom()),
-            press.say(scale),
-            QUIET,
-        )),
-        Draw::Text(press.set(Style::Small).right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
+        Draw::Text(foot.at(Place::new(safe.left(), safe.bottom()), press.say(scale), QUIET)),
+        Draw::Text(foot.right(Place::new(safe.right(), safe.bottom()), &pages, QUIET)),
     ];
     draws.extend(leaf.draws);
     for draw in &mut draws {
@@ -189,7 +189,7 @@ impl<'a> Flow<'a> {
     pub(super) fn item(&mut self, sign: &str, words: &str) {
         let press = self.press;
         let size = press.set(Style::Body).size;
-        let indent = size * 2;
+        let indent = (size * 2).max(press.set(Style::TableHead).width(sign) + Length::PT * 4);
         let lines = press.set(Style::Body).wrap(words, self.area.width - indent).len();
         self.need(press.set(Style::Body).leading() * i64::try_from(lines).unwrap_or(1));
         let at = Place::new(self.area.left(), self.y + press.set(Style::Body).size);
