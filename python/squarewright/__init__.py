@@ -64,11 +64,13 @@ from squarewright.errors import (
     PictureError,
     PictureWarning,
     PlaceError,
+    SettingsError,
     SizeError,
     SquarewrightError,
     StockError,
 )
 from squarewright.pictures import read_picture
+from squarewright.settings import Settings, read_settings
 from squarewright.stocks import read_stock
 
 __all__ = [
@@ -101,6 +103,8 @@ __all__ = [
     "Recipe",
     "Recovery",
     "Remedy",
+    "Settings",
+    "SettingsError",
     "SizeError",
     "SquarewrightError",
     "Stock",
@@ -122,6 +126,7 @@ __all__ = [
     "plan",
     "plan_cuts",
     "read_picture",
+    "read_settings",
     "read_stock",
     "recover",
     "strengthened",

@@ -54,7 +54,9 @@ def add_stock(parser: argparse.ArgumentParser) -> None:
         What they are added to.
     """
     parser.add_argument("--stock", metavar="FILE", help="your paints: TOML, CSV or GPL")
-    parser.add_argument("--decimal", choices=[".", ","], default=".", help="before the decimals in that file")
+    parser.add_argument(
+        "--decimal", choices=[".", ","], help="before the decimals in that file; by default a dot"
+    )
 
 
 def stock(typed: argparse.Namespace) -> Stock | None:
@@ -69,7 +71,7 @@ def stock(typed: argparse.Namespace) -> Stock | None:
     -------
     Stock or None
     """
-    return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal)
+    return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal or ".")
 
 
 def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
