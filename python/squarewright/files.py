@@ -4,7 +4,6 @@ import contextlib
 import errno
 import os
 import re
-import secrets
 import stat
 import time
 import unicodedata
@@ -238,7 +237,7 @@ def write_all(
         _make(folder, made)
         sweep(folder)
         for name, data in contents.items():
-            temporary, target = folder / f".squarewright-{secrets.token_hex(8)}.part", folder / name
+            temporary, target = folder / f".squarewright-{os.urandom(8).hex()}.part", folder / name
             waiting.append((temporary, target))
             _write(temporary, data, _mode(target))
         for temporary, target in waiting:

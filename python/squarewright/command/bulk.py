@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 OVERWRITING = frozenset({"OUT-EXISTS", "OUT-CHANGED", "OUT-SAME"})
 """Codes of what would have to be overwritten."""
 
+NOTES = 10
+"""The most notes about pictures that are told; there may be thousands."""
+
 _EXAMPLE = 'squarewright bulk photos --out plans --panel "12in x 12in" --pixelate --columns 48'
 
 _AFTER = """
@@ -108,15 +111,27 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> int:
             max_failures=typed.max_failures,
             dry_run=typed.dry_run,
         )
-    for note in summary.notes:
+    for note in (*summary.notes, *_notes(summary)):
         streams.tell(f"note: {note}")
-    for outcome in summary.outcomes:
-        for note in outcome.notes:
-            streams.tell(f"note: {names.shown(outcome.path)}: {note}")
     streams.say(json.dumps(_report(summary, typed)) if typed.json else _told(summary, typed))
     if summary.failed and set(summary.codes) <= OVERWRITING:
         return 5
     return 1 if summary.failed or summary.left else 0
+
+
+def _notes(summary: "Summary") -> list[str]:
+    """Say once what is to be known about several pictures."""
+    about: dict[str, list[str]] = {}
+    for outcome in summary.outcomes:
+        for note in outcome.notes:
+            about.setdefault(note, []).append(names.shown(outcome.path))
+    lines = []
+    for note, paths in about.items():
+        others = f" and {len(paths) - 1} more" if len(paths) > 1 else ""
+        lines.append(f"{paths[0]}{others}: {note}")
+    if len(lines) > NOTES:
+        lines[NOTES:] = [f"there are {len(lines) - NOTES} other notes; --json has them all"]
+    return lines
 
 
 def _told(summary: "Summary", typed: argparse.Namespace) -> str:

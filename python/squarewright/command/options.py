@@ -4,12 +4,12 @@ import argparse
 import json
 import os
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from squarewright.command import paints, printing
-from squarewright.settings import Settings, read_settings
-from squarewright.settings.kinds import Table
-from squarewright.settings.value import KINDS
+
+if TYPE_CHECKING:
+    from squarewright.settings import Settings
 
 PATHS = frozenset({"picture", "pictures", "out", "stock", "settings"})
 """Options that hold paths, which keep the bytes of names that are not UTF-8."""
@@ -109,7 +109,7 @@ def _count(text: str) -> int:
     return count
 
 
-def settings(typed: argparse.Namespace, environment: Mapping[str, str] = os.environ) -> Settings:
+def settings(typed: argparse.Namespace, environment: Mapping[str, str] = os.environ) -> "Settings":
     """Put settings together: what was typed goes before the environment, and that before the file.
 
     Parameters
@@ -128,6 +128,9 @@ def settings(typed: argparse.Namespace, environment: Mapping[str, str] = os.envi
     SquarewrightError
         As ``read_settings``.
     """
+    from squarewright.settings import read_settings
+    from squarewright.settings.value import KINDS
+
     flags = {key: value for key, value in vars(typed).items() if key in KINDS}
     if hasattr(typed, "outline"):
         flags["painting.outline"] = typed.outline
@@ -141,7 +144,7 @@ def settings(typed: argparse.Namespace, environment: Mapping[str, str] = os.envi
     return chosen
 
 
-def shown(chosen: Settings, as_json: bool) -> str:
+def shown(chosen: "Settings", as_json: bool) -> str:
     """Give all settings and where each comes from: a settings file, or one JSON object.
 
     Parameters
@@ -155,6 +158,8 @@ def shown(chosen: Settings, as_json: bool) -> str:
     -------
     str
     """
+    from squarewright.settings.value import KINDS
+
     if not as_json:
         return chosen.to_toml().rstrip()
     values = {key: getattr(chosen, key) for key in KINDS}
@@ -162,4 +167,4 @@ def shown(chosen: Settings, as_json: bool) -> str:
 
 
 def _plain(value: object) -> object:
-    return dict(value) if isinstance(value, Table) else str(value)
+    return dict(value) if isinstance(value, Mapping) else str(value)

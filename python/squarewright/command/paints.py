@@ -2,7 +2,6 @@
 
 import argparse
 import json
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -114,6 +113,8 @@ def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
 
 
 def _share(text: str) -> float:
+    from fractions import Fraction
+
     try:
         return float(Fraction(text))
     except ZeroDivisionError:

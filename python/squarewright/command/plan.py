@@ -1,15 +1,16 @@
 """The command line: ``squarewright plan`` and ``demo``."""
 
 import argparse
-import dataclasses
 import json
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from squarewright import errors, files, names, pictures
 from squarewright._core import Plan
 from squarewright.command import options, printing, streams
-from squarewright.settings import Settings
+
+if TYPE_CHECKING:
+    from squarewright.settings import Settings
 
 _EXAMPLE = 'squarewright plan heron.png --panel "12in x 12in" --out heron-plan'
 _DEMO_EXAMPLE = "squarewright demo --out demo --paper a4"
@@ -111,22 +112,26 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> str:
     return _told(plan, changed, written, typed.dry_run)
 
 
-def _demo_settings(typed: argparse.Namespace) -> Settings:
-    return dataclasses.replace(options.settings(typed, environment={}), panel="12in x 12in")
+def _demo_settings(typed: argparse.Namespace) -> "Settings":
+    from dataclasses import replace
+
+    return replace(options.settings(typed, environment={}), panel="12in x 12in")
 
 
-def _planned(typed: argparse.Namespace, settings: Settings, is_demo: bool) -> tuple[Plan, int]:
+def _planned(typed: argparse.Namespace, settings: "Settings", is_demo: bool) -> tuple[Plan, int]:
     """Give the plan, and how many cells were changed to strengthen it."""
+    from dataclasses import replace
+
     if is_demo:
         heron = (Path(__file__).parent.parent / "demo" / "heron.png").read_bytes()
         return settings.plan(heron, name="heron"), 0
     # A board or paints that cannot be used are told before the picture is opened.
     settings.board  # noqa: B018
-    settings = dataclasses.replace(settings, stock=settings.read_stock())
+    settings = replace(settings, stock=settings.read_stock())
     with streams.hushed():
         picture = pictures.load(typed.picture, allow_damaged=settings.allow_damaged)
     name = typed.name or names.shown(Path(typed.picture).stem)
-    found = dataclasses.replace(settings, strengthen=False).plan(picture, name=name)
+    found = replace(settings, strengthen=False).plan(picture, name=name)
     if not settings.strengthen:
         return found, 0
     plan = found.strengthened()
@@ -134,7 +139,7 @@ def _planned(typed: argparse.Namespace, settings: Settings, is_demo: bool) -> tu
 
 
 def _write(
-    plan: Plan, folder: Path, typed: argparse.Namespace, settings: Settings, begun: list[Path]
+    plan: Plan, folder: Path, typed: argparse.Namespace, settings: "Settings", begun: list[Path]
 ) -> list[Path]:
     begun.append(folder)
     try:
