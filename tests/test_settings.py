@@ -42,7 +42,7 @@ def test_all_that_plan_pixelate_and_printing_take_are_settings():
 
 
 def test_the_defaults_are_those_of_the_functions():
-    heron = sw.plan(HERON, panel=sw.Panel("12 in", "12 in"))
+    heron = sw.plan(HERON, panel=sw.Panel("12 in", "12 in"), name="figure")
     assert sw.Settings(panel=PANEL).plan(HERON, name="figure").to_json() == heron.to_json()
     assert (
         sw.Settings(panel=PANEL).plan(HERON, name="figure").to_pdf(**sw.Settings().printing) == heron.to_pdf()
@@ -53,13 +53,14 @@ def test_the_defaults_are_those_of_the_functions():
 
 
 def test_settings_reach_the_plan():
+    colour = "#{:02x}{:02x}{:02x}".format(*sw.recover(HERON, background="keep").grid.palette[1])
     settings = sw.Settings(
         panel=("20 in", sw.inches(20)),
         thickness=sw.mm(6.35),
         margin="1 in",
         hand="left",
         stock=BASIC,
-        pinned={"#fff": {"white": 1}},
+        pinned={colour: {"white": 1}},
         painting={"outline": "last", "wait": [10, 20], "coats": 3},
         mounting={"margin": sw.inches("3/8"), "corners": "round"},
         rates={"mark": (1, 2)},
@@ -72,7 +73,7 @@ def test_settings_reach_the_plan():
         margin="1 in",
         hand="left",
         stock=BASIC,
-        pinned=[sw.pin("#ffffff", {"white": 1}, BASIC)],
+        pinned=[sw.pin(colour, {"white": 1}, BASIC)],
         painting=sw.Painting(outline="last", wait=(10, 20), coats=3),
         mounting=sw.Mounting(margin="3/8 in", corners="round"),
         rates={"mark": (1, 2)},
@@ -213,8 +214,8 @@ def test_the_environment_is_written_as_on_the_command_line_or_in_a_file(variable
         ("[painting]\ncoats = 99", "SETTINGS-VALUE", "painting.coats: coats must be"),
         ("schema = 2", "SETTINGS-SCHEMA", "has schema 2, and this version knows 1"),
         ('schema = "1"', "SETTINGS-TYPE", "has a schema that is no number"),
-        ("columns =", "SETTINGS-TOML", "is not TOML: Invalid value"),
-        ("columns = 1\ncolumns = 2", "SETTINGS-TOML", "is not TOML: Cannot overwrite a value (at line 2"),
+        ("rows = 3\ncolumns = ?", "SETTINGS-TOML", "is not TOML: Invalid value (at line 2, column 11)"),
+        ("columns = 1\ncolumns = 2", "SETTINGS-TOML", "is not TOML: Cannot overwrite a value"),
         (f"x = {'[' * (DEPTH + 2)}{']' * (DEPTH + 2)}", "SETTINGS-TOML", f"more than {DEPTH} tables"),
         (f"x = {'[' * 9999}{']' * 9999}", "SETTINGS-TOML", f"more than {DEPTH} tables"),
         ("# " + "x" * SETTINGS_BYTES, "SETTINGS-TOO-BIG", "the limit is 1 MiB"),

@@ -234,7 +234,7 @@ class Settings:
             return None
         if stock is None:
             raise ArgumentError("VALUE-BAD", "pinned needs a stock", "Name your list of paints.")
-        return [_core.pin(colour, parts, stock) for colour, parts in self.pinned.items()]
+        return [_core.pin(colour, dict(parts), stock) for colour, parts in self.pinned.items()]
 
     def to_toml(self) -> str:
         """Write the settings as a settings file, with where each comes from behind it."""
