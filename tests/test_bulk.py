@@ -175,12 +175,12 @@ def test_one_thread_writes_the_same_bytes(compared):
     assert tree(base / "one") == wanted and len(wanted) == 12 * 7 + 1
 
 
-def test_processes_write_the_same_bytes(compared):
+@pytest.mark.parametrize("start", ["spawn", "forkserver"])
+def test_processes_write_the_same_bytes(compared, start):
     base, settings, wanted = compared
-    spawn = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(2, mp_context=spawn) as pool:
-        sw.plan_many(base / "pictures", settings, base / "spawned", pool)
-    assert tree(base / "spawned") == wanted
+    with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context(start)) as pool:
+        sw.plan_many(base / "pictures", settings, base / start, pool)
+    assert tree(base / start) == wanted
 
 
 @pytest.mark.filterwarnings("ignore")
@@ -203,14 +203,6 @@ def test_what_only_runs_and_waits_is_adapted(compared):
         adapted = bulk.Adapted(lambda function, job: pool.apply(function, (job,)), workers=2)
         sw.plan_many(base / "pictures", settings, base / "pool", adapted)
     assert tree(base / "pool") == wanted
-
-
-def test_forked_processes_are_refused_as_they_would_hang(few):
-    with (
-        ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("fork")) as pool,
-        pytest.raises(sw.ArgumentError, match=r"VALUE-BAD: executor .*spawn"),
-    ):
-        sw.plan_many(few, SETTINGS, "plans", pool)
 
 
 class Losing:

@@ -2,19 +2,16 @@
 
 import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from functools import partial
 from threading import Event
 from typing import Any, Protocol
 
 from squarewright.bulk.job import Job, Outcome, do
-from squarewright.errors import ArgumentError
 
 AT_ONCE = 64
 """How many jobs an executor of unknown size is given at a time."""
-
-_FORK_HINT = "Give it another context: ProcessPoolExecutor(mp_context=multiprocessing.get_context('spawn'))."
 
 
 class Promise(Protocol):
@@ -75,7 +72,6 @@ def open_executor(executor: Submitting | None, workers: int | None) -> Iterator[
     open.
     """
     if executor is not None:
-        _refuse_fork(executor)
         size = workers or getattr(executor, "_max_workers", None) or AT_ONCE
         yield partial(executor.submit, do), 2 * int(size)
         return
@@ -87,10 +83,3 @@ def open_executor(executor: Submitting | None, workers: int | None) -> Iterator[
             stop.set()
             threads.shutdown(wait=False, cancel_futures=True)
             raise
-
-
-def _refuse_fork(executor: object) -> None:
-    # A forked process lacks the threads that its parent's work goes through, and would wait for ever.
-    context = getattr(executor, "_mp_context", None)
-    if isinstance(executor, ProcessPoolExecutor) and context and context.get_start_method() == "fork":
-        raise ArgumentError("VALUE-BAD", "executor cannot be one whose processes are forked", _FORK_HINT)

@@ -56,8 +56,8 @@ def plan_many(
         The folder of plans; made when it is missing.
     executor : Executor, optional
         Who does the work: by default threads, one for each core. Anything with ``submit`` whose futures have
-        ``add_done_callback`` and ``result`` will do, such as a process pool (not one that forks) or the
-        executor of a cluster whose machines see the same files; ``squarewright.bulk.Adapted`` makes one of
+        ``add_done_callback`` and ``result`` will do, such as a process pool or the executor of a
+        cluster whose machines see the same files; ``squarewright.bulk.Adapted`` makes one of
         other things.
     progress : callable, optional
         Called with the number of pictures that are done, that of all, and the last outcome. What it raises
