@@ -128,6 +128,13 @@ def test_the_digest_changes_with_whatever_changes_a_plan():
     ]
     assert len({base.digest, *(other.digest for other in others)}) == 1 + len(others)
     assert dataclasses.replace(base, columns=None).digest == base.digest
+    assert dataclasses.replace(base, files=base.files[::-1]).digest == base.digest
+
+
+def test_numbers_out_of_an_array_are_numbers():
+    assert sw.Settings(columns=np.int64(9), calm=np.float64(0.5), pixelate=np.True_) == sw.Settings(
+        columns=9, calm=0.5, pixelate=True
+    )
 
 
 def test_each_value_comes_from_the_nearest_place_and_says_so():

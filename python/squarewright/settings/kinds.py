@@ -72,6 +72,9 @@ class Kind:
 
 def _of(*types: type) -> Reader:
     def read(value: object) -> object:
+        if getattr(value, "ndim", None) == 0 and hasattr(value, "item"):
+            # A number out of an array.
+            value = value.item()
         # To Python, true and false are whole numbers.
         if not isinstance(value, types) or (isinstance(value, bool) and bool not in types):
             raise WrongTypeError

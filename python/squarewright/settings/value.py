@@ -150,6 +150,7 @@ class Settings:
 
         stock = self.read_stock()
         told: dict[str, Any] = {key: value for key, value in _flat(self) if key not in {"stock", "decimal"}}
+        told["files"] = sorted(set(self.files))
         told["stock"] = None if stock is None else [stock.to_toml(), stock.typical]
         return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
 
