@@ -94,8 +94,17 @@ def journal(out):
     return [json.loads(line) for line in (Path(out) / NAME).read_text().splitlines()]
 
 
+RUN = """
+import signal, sys
+from squarewright.command import main
+# a shell lets what it runs in the background ignore the signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+sys.exit(main(["bulk", *sys.argv[1:]]))
+"""
+
+
 def command(*arguments, **options):
-    return subprocess.Popen([sys.executable, "-m", "squarewright", "bulk", *arguments], **options)
+    return subprocess.Popen([sys.executable, "-c", RUN, *arguments], **options)
 
 
 def asked(pictures, out):
