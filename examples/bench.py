@@ -2,15 +2,18 @@
 
 The figure is 64 × 64 cells of the demo's own art, enlarged sixteen times; its unit is decoding that file.
 The photo is 12 megapixels of our own painting, in memory; its unit is shrinking it to 96 × 72 pixels and
-choosing 24 colours.
+choosing 24 colours. Many photos are eight of 3 megapixels, cut from the same painting; their unit is decoding
+them all with Pillow in as many threads.
 """
 
 import io
+import os
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from statistics import median
 
@@ -51,6 +54,44 @@ def box_and_median_cut(array: np.ndarray) -> Image.Image:
     return small.quantize(24, method=Image.Quantize.MEDIANCUT)
 
 
+def write_photos(folder: Path) -> list[Path]:
+    """Write eight photos of 2000 × 1500 pixels as JPEG, each another part of the painting."""
+    whole = Image.fromarray(photo()).resize((2400, 1800), Image.Resampling.BICUBIC)
+    paths = [folder / f"photo-{number}.jpg" for number in range(8)]
+    for number, path in enumerate(paths):
+        left, top = 50 * number, 40 * (number % 4)
+        whole.crop((left, top, left + 2000, top + 1500)).save(path, quality=90)
+    return paths
+
+
+def decode(path: Path) -> None:
+    """Decode a file with Pillow, which lets other threads run meanwhile."""
+    with Image.open(path) as image:
+        image.load()
+
+
+def compare_many(folder: Path) -> None:
+    """Print one line for each way through many photos."""
+    paths, workers = write_photos(folder), os.cpu_count() or 1
+    settings = sw.Settings(panel="12in x 12in", pixelate=True, columns=60, colours=16, files=("plan.json",))
+    with ThreadPoolExecutor(workers) as threads:
+
+        def in_threads(work: Callable[[Path], object]) -> None:
+            list(threads.map(work, paths))
+
+        compare(
+            {
+                "decode 8 photos with Pillow (the unit)": lambda: in_threads(decode),
+                "pixelate 8 photos": lambda: in_threads(
+                    lambda path: sw.pixelate(path, columns=60, colours=16)
+                ),
+                "plan 8 photos in bulk": lambda: sw.plan_many(
+                    paths, settings, folder / "plans", resume=False
+                ),
+            }
+        )
+
+
 def compare(steps: dict[str, Callable[[], object]]) -> None:
     """Print one line for each step, with its ratio to the first."""
     times: dict[str, list[float]] = {name: [] for name in steps}
@@ -83,6 +124,7 @@ def main() -> None:
     panel = sw.Panel("12 in", "12 in")
     size = {"columns": 96, "rows": 72, "colours": 24}
     started = [sys.executable, "-c", "import squarewright"]
+    helped = [sys.executable, "-m", "squarewright", "--help"]
     bare = [sys.executable, "-c", "pass"]
     compare(
         {
@@ -90,6 +132,7 @@ def main() -> None:
             "recover 64 × 64 at ×16 from its file": lambda: sw.recover(data),
             "plan and PDF from its file": lambda: sw.plan(data, panel=panel).to_pdf(),
             "start Python and import": lambda: subprocess.run(started, check=True),
+            "show the help of the command": lambda: subprocess.run(helped, check=True, capture_output=True),
             "start Python alone": lambda: subprocess.run(bare, check=True),
         }
     )
@@ -101,6 +144,8 @@ def main() -> None:
         }
     )
     contact_sheet(array)
+    with tempfile.TemporaryDirectory() as folder:
+        compare_many(Path(folder))
 
 
 if __name__ == "__main__":

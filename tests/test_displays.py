@@ -110,7 +110,7 @@ def test_a_plan_read_back_says_that_it_cannot_be_made_again(plan):
 def test_settings_by_name_are_those_of_plan():
     asked = set(inspect.signature(sw.plan).parameters)
     assert asked == set(inspect.signature(_core.plan).parameters)
-    assert planning.Settings.__optional_keys__ == asked - {"picture_or_grid", "panel", "progress"}
+    assert planning.Keywords.__optional_keys__ == asked - {"picture_or_grid", "panel", "progress"}
     assert planning.Changes.__optional_keys__ == asked - {"picture_or_grid", "progress"}
 
 

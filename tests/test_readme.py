@@ -20,7 +20,7 @@ def test_the_python_blocks_print_what_is_shown() -> None:
 def test_the_commands_run(tmp_path: Path) -> None:
     lines = [line for kind, text in BLOCKS if kind == "sh" for line in text.splitlines()]
     commands = [shlex.split(line) for line in lines if line.startswith("squarewright ")]
-    assert len(commands) == 4
+    assert len(commands) == 5
     for command in commands:
         arguments = [str(ROOT / word) if word.startswith("examples/") else word for word in command[1:]]
         subprocess.run([sys.executable, "-m", "squarewright", *arguments], cwd=tmp_path, check=True)

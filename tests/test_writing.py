@@ -313,7 +313,7 @@ def test_a_file_that_turns_up_meanwhile_is_not_replaced(links, monkeypatch):
         monkeypatch.setattr(Path, "hardlink_to", refuse)
     write({"b.txt": b"b"})
     assert listed("out") == ["b.txt"]
-    monkeypatch.setattr(files, "_sweep", lambda folder: (folder / "a.txt").write_bytes(b"mine"))
+    monkeypatch.setattr(files, "sweep", lambda folder: (folder / "a.txt").write_bytes(b"mine"))
     assert code_of(lambda: write({"a.txt": b"new", "c.txt": b"new"})) == "OUT-EXISTS"
     assert Path("out/a.txt").read_bytes() == b"mine" and listed("out") == ["a.txt", "b.txt"]
 

@@ -4,7 +4,9 @@ Lengths carry their unit (``"3/16 in"``, ``"8 mm"``), positions are (row, column
 back ever changes.
 """
 
+import importlib as _importlib
 import warnings as _warnings
+from typing import TYPE_CHECKING as _TYPE_CHECKING
 
 from squarewright._core import (
     DEBUG_BUILD as _DEBUG_BUILD,
@@ -71,6 +73,7 @@ from squarewright.errors import (
     PictureError,
     PictureWarning,
     PlaceError,
+    SettingsError,
     SizeError,
     SquarewrightError,
     StockError,
@@ -81,6 +84,10 @@ from squarewright.planning import plan
 from squarewright.ranking import Ranked, Ranking, rank
 from squarewright.schemas import plan_schema
 from squarewright.stocks import read_stock
+
+if _TYPE_CHECKING:
+    from squarewright.bulk import plan_many
+    from squarewright.settings import Settings, read_settings
 
 __all__ = [
     "Alternative",
@@ -120,6 +127,8 @@ __all__ = [
     "Recipe",
     "Recovery",
     "Remedy",
+    "Settings",
+    "SettingsError",
     "SizeError",
     "SquarewrightError",
     "Stock",
@@ -144,9 +153,11 @@ __all__ = [
     "pixelate",
     "plan",
     "plan_cuts",
+    "plan_many",
     "plan_schema",
     "rank",
     "read_picture",
+    "read_settings",
     "read_stock",
     "recover",
     "strengthened",
@@ -154,6 +165,25 @@ __all__ = [
     "ways",
     "weak_spots",
 ]
+
+_LATER = {
+    "Settings": "squarewright.settings",
+    "plan_many": "squarewright.bulk",
+    "read_settings": "squarewright.settings",
+}
+"""Names that are loaded when they are first asked for, so that the package starts fast."""
+
+
+def __getattr__(name: str) -> object:
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    globals()[name] = value = getattr(_importlib.import_module(_LATER[name]), name)
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_LATER})
+
 
 if _DEBUG_BUILD:
     _warnings.warn(

@@ -195,7 +195,7 @@ def compare(
     seed: int = 0,
     threads: int | None = None,
     progress: Callable[[float], object] | None = None,
-    **settings: "Unpack[planning.Settings]",
+    **settings: "Unpack[planning.Keywords]",
 ) -> Comparison:
     """Plan one picture in several ways and show them side by side, as they look from across the room.
 

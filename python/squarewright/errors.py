@@ -43,6 +43,10 @@ class StockError(SquarewrightError, ValueError):
     """A list of paints cannot be used (``STOCK-…``, ``GPL-BAD``)."""
 
 
+class SettingsError(SquarewrightError, ValueError):
+    """Settings of a file or of the environment cannot be used (``SETTINGS-…``)."""
+
+
 class SizeError(SquarewrightError, ValueError):
     """A length is not understood, or the cells do not fit (``SIZE-…``)."""
 

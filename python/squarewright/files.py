@@ -4,31 +4,18 @@ import contextlib
 import errno
 import os
 import re
-import secrets
 import stat
 import time
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from squarewright._core import Plan
+from squarewright.contents import PLAN_FILES as PLAN_FILES
+from squarewright.contents import contents as contents_of
 from squarewright.errors import OutputError
 from squarewright.names import shown
 from squarewright.printing import Printing
-
-PLAN_FILES = (
-    "book.pdf",
-    "report.html",
-    "template.svg",
-    "preview.png",
-    "projector.png",
-    "palette.gpl",
-    "plan.json",
-    "colours.csv",
-    "marks.csv",
-    "cuts.csv",
-)
-"""The files of a plan."""
 
 _UNFINISHED = re.compile(r"\.squarewright-[0-9a-f]{16}\.part")
 _DAY = 24 * 60 * 60
@@ -41,6 +28,7 @@ def write_plan(
     overwrite: bool = False,
     mkdir: bool = False,
     printing: Printing | None = None,
+    only: Sequence[str] = PLAN_FILES,
 ) -> list[Path]:
     """Write the files of a plan into a folder.
 
@@ -56,6 +44,8 @@ def write_plan(
         Whether missing folders above it are made too.
     printing : Printing, optional
         How the book is printed, as for ``Plan.to_pdf``.
+    only : sequence of str
+        Which of ``PLAN_FILES`` are written.
 
     Returns
     -------
@@ -68,25 +58,13 @@ def write_plan(
         As ``check_plan`` and ``write_all``.
     """
     place = Path(os.fsdecode(folder))
-    check_plan(plan, place, overwrite, mkdir)
-    printing = printing or {}
-    units, language = printing.get("units"), printing.get("language", "en")
-    contents = {
-        "book.pdf": plan.to_pdf(**printing),
-        "report.html": plan.to_html(units=units, language=language).encode(),
-        "template.svg": plan.to_svg().encode(),
-        "preview.png": plan.to_png(),
-        "projector.png": plan.to_projector_png(),
-        "palette.gpl": plan.to_gpl().encode(),
-        "plan.json": plan.to_json().encode(),
-        "colours.csv": plan.colours_csv().encode(),
-        "marks.csv": plan.marks_csv().encode(),
-        "cuts.csv": plan.cuts_csv().encode(),
-    }
-    return write_all(place, contents, overwrite, mkdir)
+    check_plan(plan, place, overwrite, mkdir, only)
+    return write_all(place, contents_of(plan, printing or {}, only), overwrite, mkdir)
 
 
-def check_plan(plan: Plan, folder: Path, overwrite: bool, mkdir: bool) -> None:
+def check_plan(
+    plan: Plan, folder: Path, overwrite: bool, mkdir: bool, only: Sequence[str] = PLAN_FILES
+) -> None:
     """Refuse to go on when the files of a plan cannot be written, or one would replace its picture.
 
     Parameters
@@ -99,6 +77,8 @@ def check_plan(plan: Plan, folder: Path, overwrite: bool, mkdir: bool) -> None:
         Whether files that are there already may be replaced.
     mkdir : bool
         Whether missing folders above it may be made.
+    only : sequence of str
+        Which of ``PLAN_FILES`` are to be written.
 
     Raises
     ------
@@ -106,8 +86,8 @@ def check_plan(plan: Plan, folder: Path, overwrite: bool, mkdir: bool) -> None:
         ``OUT-SAME`` when one of them is the picture, by whatever name; otherwise as ``check_targets``.
     """
     if plan._path is not None:
-        keep_input(plan._path, folder, PLAN_FILES)
-    check_targets(folder, PLAN_FILES, overwrite, mkdir)
+        keep_input(plan._path, folder, only)
+    check_targets(folder, only, overwrite, mkdir)
 
 
 def keep_input(picture: Path, folder: Path, names: Iterable[str]) -> None:
@@ -178,7 +158,7 @@ def check_targets(folder: Path, names: Iterable[str], overwrite: bool, mkdir: bo
     except ValueError:
         raise OutputError("OUT-FOLDER", "is not a path", "Choose another folder.", str(folder)) from None
     except OSError as error:
-        raise _failure(folder, error, []) from None
+        raise failure(folder, error) from None
     there = [name for name, mode in modes.items() if mode is not None]
     stuck = [name for name in there if not _is_plain(modes[name])]
     if stuck:
@@ -255,9 +235,9 @@ def write_all(
     placed: list[str] = []
     try:
         _make(folder, made)
-        _sweep(folder)
+        sweep(folder)
         for name, data in contents.items():
-            temporary, target = folder / f".squarewright-{secrets.token_hex(8)}.part", folder / name
+            temporary, target = folder / f".squarewright-{os.urandom(8).hex()}.part", folder / name
             waiting.append((temporary, target))
             _write(temporary, data, _mode(target))
         for temporary, target in waiting:
@@ -266,7 +246,7 @@ def write_all(
         for changed in [folder, *(each.parent for each in made)]:
             _synchronise(changed)
     except OSError as error:
-        raise _failure(folder, error, placed) from None
+        raise failure(folder, error, placed) from None
     finally:
         for temporary, _ in waiting:
             with contextlib.suppress(OSError):
@@ -276,6 +256,15 @@ def write_all(
                 with contextlib.suppress(OSError):
                     each.rmdir()
     return [target for _, target in waiting]
+
+
+def make(folder: Path, mkdir: bool) -> None:
+    """Make a folder when it is missing; errors are those of ``check_targets``."""
+    check_targets(folder, (), overwrite=False, mkdir=mkdir)
+    try:
+        _make(folder, [])
+    except OSError as error:
+        raise failure(folder, error) from None
 
 
 def _make(folder: Path, made: list[Path]) -> None:
@@ -288,12 +277,12 @@ def _make(folder: Path, made: list[Path]) -> None:
             made.pop()
 
 
-def _sweep(folder: Path) -> None:
-    """Remove what a run that was killed left behind, when that was more than a day ago."""
+def sweep(folder: Path, age: float = _DAY) -> None:
+    """Remove what a run that was killed left behind, when that was more than a day or ``age`` seconds ago."""
     with contextlib.suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:
             ours = _UNFINISHED.fullmatch(entry.name) and entry.is_file(follow_symlinks=False)
-            if ours and entry.stat(follow_symlinks=False).st_mtime < time.time() - _DAY:
+            if ours and entry.stat(follow_symlinks=False).st_mtime <= time.time() - age:
                 Path(entry.path).unlink()
 
 
@@ -340,7 +329,22 @@ def _synchronise(folder: Path) -> None:
             os.close(handle)
 
 
-def _failure(folder: Path, error: OSError, placed: list[str]) -> OutputError:
+def failure(folder: Path, error: OSError, placed: Sequence[str] = ()) -> OutputError:
+    """Say what kept files from being written.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they were to go.
+    error : OSError
+        What the system said.
+    placed : sequence of str
+        The files that are in place nevertheless.
+
+    Returns
+    -------
+    OutputError
+    """
     if isinstance(error, OutputError):
         return error
     if placed:

@@ -1,6 +1,5 @@
 """Names of files: how they are shown in messages, and what a new file is called after one."""
 
-import hashlib
 import os
 import re
 import unicodedata
@@ -85,6 +84,8 @@ def slug(name: str) -> str:
     safe = _safe(stem, SLUG_BYTES)
     if safe == stem and name == name.rstrip(" ."):
         return stem
+    import hashlib
+
     digits = hashlib.sha256(os.fsencode(name)).hexdigest()[:8]
     return f"{_safe(stem, SLUG_BYTES - 9).rstrip('-')}-{digits}"
 

@@ -45,8 +45,7 @@ def load(source: object, *, allow_damaged: bool = False) -> Picture:
         return source
     if isinstance(source, str | os.PathLike):
         place = Path(os.fsdecode(source))
-        # The core takes names that are valid UTF-8 alone.
-        return _decoded(_file(place), shown(place.name), allow_damaged)._at(_whole(place))
+        return decode_file(read_file(place), place, allow_damaged)
     if isinstance(source, bytes | bytearray | memoryview):
         return _decoded(_checked(bytes(source)), None, allow_damaged)
     if arrays.is_array(source):
@@ -115,7 +114,14 @@ def _decoded(data: bytes, name: str | None, allow_damaged: bool) -> Picture:
         return pillow.instead(data, name, refused)
 
 
-def _file(path: Path) -> bytes:
+def decode_file(data: bytes, path: Path, allow_damaged: bool) -> Picture:
+    """Decode what a picture file holds; errors are those of ``load``."""
+    # The core takes names that are valid UTF-8 alone.
+    return _decoded(data, shown(path.name), allow_damaged)._at(_whole(path))
+
+
+def read_file(path: Path) -> bytes:
+    """Read what a picture file holds; errors are those of ``load``."""
     try:
         return places.read(path, "picture", FILE_BYTES)
     except places.TooBigError as error:

@@ -1,6 +1,5 @@
 """Reading files from places that may be anything: missing, folders, pipes, changing under our eyes."""
 
-import difflib
 import errno
 import itertools
 import os
@@ -140,6 +139,8 @@ def _missing(path: Path, kind: str) -> PlaceError:
     try:
         with os.scandir(path.parent) as entries:
             names = [entry.name for entry in itertools.islice(entries, _NEIGHBOURS)]
+        import difflib
+
         near = difflib.get_close_matches(path.name, names, n=3)
         if near:
             hint = f"Did you mean {' or '.join(map(shown, near))}?"

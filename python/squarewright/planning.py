@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from typing_extensions import Unpack
 
 
-class Settings(TypedDict, total=False):
+class Keywords(TypedDict, total=False):
     """What ``plan`` can be told besides the figure and the panel; see there."""
 
     ruler: Length | str | None
@@ -42,7 +42,7 @@ class Settings(TypedDict, total=False):
     name: str | None
 
 
-class Changes(Settings, total=False):
+class Changes(Keywords, total=False):
     """What ``Plan.replace`` can change."""
 
     panel: Panel
@@ -54,7 +54,7 @@ def plan(
     *,
     panel: Panel,
     progress: Callable[[float], object] | None = None,
-    **settings: "Unpack[Settings]",
+    **settings: "Unpack[Keywords]",
 ) -> Plan:
     """Plan a figure; the plan remembers what was asked, so that it can be planned again with changes."""
     made = _core.plan(picture_or_grid, panel=panel, progress=progress, **settings)

@@ -105,7 +105,7 @@ def rank(
     colours: int = 12,
     by: Sequence[str] = ("hours", "colours", "panels", "risk"),
     threads: int | None = None,
-    **settings: "Unpack[planning.Settings]",
+    **settings: "Unpack[planning.Keywords]",
 ) -> Ranking:
     """Plan several pictures and put them in order, the easiest first.
 
@@ -153,7 +153,7 @@ def rank(
         called = _called(candidates[place], place)
         try:
             figure = _figure(candidates[place], columns, colours, settings)
-            named: planning.Settings = {**settings, "name": settings.get("name") or called}
+            named: planning.Keywords = {**settings, "name": settings.get("name") or called}
             plan = planning.plan(figure, panel=panel, **named)
         except InternalError:
             raise

@@ -3,12 +3,13 @@
 import argparse
 import json
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from squarewright import errors, files, names
-from squarewright._core import Panel, Picture
-from squarewright.command import paints
-from squarewright.comparing import COLOURS, COLUMNS, Comparison, compare
+from squarewright import errors, files, names, pictures
+from squarewright.command import paints, streams
+
+if TYPE_CHECKING:
+    from squarewright.comparing import Comparison
 
 _EXAMPLE = """example:
   squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel 12inx12in --out sheet.png
@@ -33,10 +34,8 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     parser.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
     parser.add_argument("--thickness", help='how thick the board is: "1/4 in"')
-    parser.add_argument(
-        "--columns", type=_counts, metavar="COUNT,…", help=f"cells across; by default {COLUMNS}"
-    )
-    parser.add_argument("--colours", type=_counts, metavar="COUNT,…", help=f"colours; by default {COLOURS}")
+    parser.add_argument("--columns", type=_counts, metavar="COUNT,…", help="cells across, such as 32,48,64")
+    parser.add_argument("--colours", type=_counts, metavar="COUNT,…", help="colours, such as 8,12,16")
     parser.add_argument(
         "--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"'
     )
@@ -55,19 +54,13 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
-def run(
-    typed: argparse.Namespace, panel: Panel, picture: Picture, begun: list[Path]
-) -> tuple[str, tuple[str, ...]]:
+def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, ...]]:
     """Do what was typed.
 
     Parameters
     ----------
     typed : Namespace
         What was typed.
-    panel : Panel
-        The board.
-    picture : Picture
-        The picture.
     begun : list of Path
         Takes the folder that is written into.
 
@@ -89,6 +82,12 @@ def run(
         raise errors.ArgumentError(
             "VALUE-BAD", "has an ending that says no format", hint, names.shown(out.name)
         )
+    from squarewright.comparing import compare
+    from squarewright.settings import Settings
+
+    panel = Settings(panel=typed.panel, thickness=typed.thickness).board
+    with streams.hushed():
+        picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
     if picture._path is not None:
         files.keep_input(picture._path, out.parent, [out.name])
     files.check_targets(out.parent, [out.name], typed.overwrite, typed.mkdir)
@@ -123,7 +122,7 @@ def run(
     return "\n".join([*lines, f"The sheet is {names.escaped(str(written))}."]), found.notes
 
 
-def _line(found: Comparison, index: int) -> str:
+def _line(found: "Comparison", index: int) -> str:
     tile = found[index]
     asked = "" if tile.columns is None else f"{tile.columns} columns, up to {tile.colours} colours: "
     if tile.plan is None:

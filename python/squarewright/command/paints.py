@@ -2,7 +2,6 @@
 
 import argparse
 import json
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -19,13 +18,19 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
         The commands of the parser.
     """
     paints = commands.add_parser(
-        "paints", help="list paints, find recipes, choose what to buy, learn from a test mix"
+        "paints",
+        help="list paints, find recipes, choose what to buy, learn from a test mix",
+        **_exampled('paints mix "#5b7a3a" --stock paints.csv'),
     )
     actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | buy | calibrate")
-    listing = actions.add_parser("list", help="list the paints")
-    mixing = actions.add_parser("mix", help="find recipes for a colour")
+    listing = actions.add_parser("list", help="list the paints", **_exampled("paints list"))
+    mixing = actions.add_parser("mix", help="find recipes for a colour", **_exampled('paints mix "#5b7a3a"'))
     mixing.add_argument("colour", metavar="COLOUR", help="the colour that is wanted: #rrggbb")
-    buying = actions.add_parser("buy", help="choose the cheapest paints that make colours")
+    buying = actions.add_parser(
+        "buy",
+        help="choose the cheapest paints that make colours",
+        **_exampled('paints buy "#5fb84a" "#ffd23f"'),
+    )
     buying.add_argument("colours", metavar="COLOUR", nargs="+", help="the colours that are wanted: #rrggbb")
     for action in (mixing, buying):
         action.add_argument("--max-paints", type=int, default=3, help="the most paints in a recipe, 1 to 4")
@@ -33,7 +38,11 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
             "--max-parts", type=int, default=12, help="the most parts; of two paints twice as many"
         )
         action.add_argument("--tolerance", type=float, default=3.0, help="the difference that is good enough")
-    learning = actions.add_parser("calibrate", help="learn how a paint tints from one test mix with white")
+    learning = actions.add_parser(
+        "calibrate",
+        help="learn how a paint tints from one test mix with white",
+        **_exampled('paints calibrate "dark green" "#a9c9a6" 1/10 --white white --stock paints.csv'),
+    )
     learning.add_argument("paint", metavar="PAINT", help="its name in the list")
     learning.add_argument("tint", metavar="COLOUR", help="the dried colour of the mix: #rrggbb")
     learning.add_argument("share", metavar="SHARE", type=_share, help="how much of it is the paint: 1/10")
@@ -45,6 +54,14 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
         action.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
+def _exampled(typed: str) -> dict[str, Any]:
+    """Give what shows an example below the help of a command."""
+    return {
+        "epilog": f"example:\n  squarewright {typed}",
+        "formatter_class": argparse.RawDescriptionHelpFormatter,
+    }
+
+
 def add_stock(parser: argparse.ArgumentParser) -> None:
     """Add the options that name a list of paints.
 
@@ -54,7 +71,9 @@ def add_stock(parser: argparse.ArgumentParser) -> None:
         What they are added to.
     """
     parser.add_argument("--stock", metavar="FILE", help="your paints: TOML, CSV or GPL")
-    parser.add_argument("--decimal", choices=[".", ","], default=".", help="before the decimals in that file")
+    parser.add_argument(
+        "--decimal", choices=[".", ","], help="before the decimals in that file; by default a dot"
+    )
 
 
 def stock(typed: argparse.Namespace) -> Stock | None:
@@ -69,7 +88,7 @@ def stock(typed: argparse.Namespace) -> Stock | None:
     -------
     Stock or None
     """
-    return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal)
+    return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal or ".")
 
 
 def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
@@ -112,6 +131,8 @@ def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
 
 
 def _share(text: str) -> float:
+    from fractions import Fraction
+
     try:
         return float(Fraction(text))
     except ZeroDivisionError:
