@@ -63,7 +63,6 @@ from squarewright._core import (
     ways,
     weak_spots,
 )
-from squarewright.comparing import Comparison, Tile, compare
 from squarewright.errors import (
     ArgumentError,
     GridError,
@@ -78,15 +77,16 @@ from squarewright.errors import (
     SquarewrightError,
     StockError,
 )
-from squarewright.explorer import explore
 from squarewright.pictures import read_picture
 from squarewright.planning import plan
-from squarewright.ranking import Ranked, Ranking, rank
-from squarewright.schemas import plan_schema
 from squarewright.stocks import read_stock
 
 if _TYPE_CHECKING:
     from squarewright.bulk import plan_many
+    from squarewright.comparing import Comparison, Tile, compare
+    from squarewright.explorer import explore
+    from squarewright.ranking import Ranked, Ranking, rank
+    from squarewright.schemas import plan_schema
     from squarewright.settings import Settings, read_settings
 
 __all__ = [
@@ -167,8 +167,16 @@ __all__ = [
 ]
 
 _LATER = {
+    "Comparison": "squarewright.comparing",
+    "Ranked": "squarewright.ranking",
+    "Ranking": "squarewright.ranking",
     "Settings": "squarewright.settings",
+    "Tile": "squarewright.comparing",
+    "compare": "squarewright.comparing",
+    "explore": "squarewright.explorer",
     "plan_many": "squarewright.bulk",
+    "plan_schema": "squarewright.schemas",
+    "rank": "squarewright.ranking",
     "read_settings": "squarewright.settings",
 }
 """Names that are loaded when they are first asked for, so that the package starts fast."""
