@@ -24,6 +24,7 @@ from squarewright import bulk
 from squarewright.bulk.finding import find, folders
 from squarewright.bulk.journal import NAME, Journal
 from squarewright.command import main
+from squarewright.contents import PLAN_FILES
 
 PANEL = ["--panel", "12in x 12in"]
 SETTINGS = sw.Settings(panel="12in x 12in", files=("plan.json",))
@@ -181,7 +182,7 @@ def compared(tmp_path_factory):
 def test_one_thread_writes_the_same_bytes(compared):
     base, settings, wanted = compared
     sw.plan_many(base / "pictures", settings, base / "one", workers=1)
-    assert tree(base / "one") == wanted and len(wanted) == 12 * 7 + 1
+    assert tree(base / "one") == wanted and len(wanted) == 12 * len(PLAN_FILES) + 1
 
 
 @pytest.mark.parametrize("start", ["spawn", "forkserver"])

@@ -119,7 +119,13 @@ def values(plan):
     spots = plan.weak_spots
     recovery = plan.recovery
     painting = sw.Painting(outline_cells=np.ones((2, 3), bool), coats=3)
+    nesting = sw.nest([plan.grid], FOOT, pitch="1/16 in")
     return [
+        nesting,
+        *nesting.panels,
+        *[figure for panel in nesting.panels for figure in panel.figures],
+        *[offcut for panel in nesting.panels for offcut in panel.offcuts],
+        sw.Settings(panel="12in x 12in", marking="sparse", mounting={"corners": "few"}),
         recovery,
         *recovery.alternatives,
         plan.fit,
