@@ -333,11 +333,11 @@ def test_the_drawing_shows_every_figure_in_its_true_shape():
     nesting = sw.nest(grids, FOOT, pitch="1/8 in")
     drawing = ET.fromstring(nesting._repr_svg_())
     space = {"svg": "http://www.w3.org/2000/svg"}
-    words = [text.text for text in drawing.findall("svg:text", space)]
+    words = [text.text for text in drawing.findall(".//svg:text", space)]
     assert {str(number) for number in range(1, 10)} | {"Panel 1", "Panel 2"} <= set(words)
     offcut = nesting.panels[-1].offcuts[0]
     assert f"{offcut.width} x {offcut.height}" in words
-    shades = {path.get("fill") for path in drawing.findall("svg:path", space)}
+    shades = {path.get("fill") for path in drawing.findall(".//svg:path", space)}
     assert {"#" + bytes(rgb).hex() for grid in grids for rgb in grid.palette} <= shades
 
 

@@ -108,7 +108,7 @@ fn rest(flow: &mut Flow<'_>, plan: &Plan) {
     let rows: Vec<Vec<Entry>> = things
         .map(|(what, amount)| {
             let what = Entry::Strong(press.say(what).to_owned());
-            vec![Entry::Tick, what, Entry::Words(amount), Entry::Words("……………".to_owned())]
+            vec![Entry::Tick, what, Entry::Words(amount), Entry::Words(String::new())]
         })
         .collect();
     table(flow, &columns, Length::PT * 18, &rows);
@@ -163,7 +163,7 @@ fn materials(press: &Press, plan: &Plan) -> Vec<Thing> {
 }
 
 fn mounting(press: &Press, plan: &Plan) -> Vec<Thing> {
-    let ruler = plan.fit().ruler;
+    let ruler = press.ruler(plan);
     let mut things = Vec::new();
     if let Some(backing) = plan.backing() {
         let (width, height) = backing.card.sheet;

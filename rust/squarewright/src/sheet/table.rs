@@ -85,6 +85,14 @@ impl<'a> Columns<'a> {
                 *width = *width - Length::from_units(i64::try_from(less).unwrap_or(0));
             }
         }
+        let all: Length = widths.iter().copied().sum();
+        if all > most {
+            // Even their longest words have no room: all give way alike, and words are broken.
+            for width in &mut widths {
+                let shrunk = i128::from(width.units()) * i128::from(most.units()) / i128::from(all.units());
+                *width = Length::from_units(i64::try_from(shrunk).unwrap_or(0));
+            }
+        }
         Self { press, kinds: columns, widths }
     }
 

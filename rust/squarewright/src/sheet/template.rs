@@ -25,7 +25,7 @@ fn template(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Leaf> {
         let origin = corner.moved(-before(piece.columns.start), -before(piece.rows.start));
         template_lines(plan, Lattice { origin, pitch }, window)
     };
-    let mut note = vec![press.fill("template.page", &[("pitch", &kept(&plan.fit().ruler.text(pitch)))])];
+    let mut note = vec![press.fill("template.page", &[("pitch", &kept(&press.ruler(plan).text(pitch)))])];
     note.extend(seams::beside(press, plan.fit(), piece));
     let tiled = Tiled {
         title: press.say("template.title"),
