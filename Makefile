@@ -6,7 +6,7 @@ BIN = $(VENV)/bin
 CORPUS = $(VENV)/corpus/pillow-11.3.0
 export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 
-.PHONY: demo test wheel build lint fmt bench
+.PHONY: demo test wheel build lint fmt bless bench
 
 demo: build
 	$(BIN)/squarewright demo --out demo-plan --overwrite
@@ -14,7 +14,7 @@ demo: build
 test: build $(CORPUS)
 	cargo fmt --all --check
 	cargo clippy --workspace --all-targets -- -D warnings
-	cargo test --workspace
+	INSTA_UPDATE=no cargo test --workspace
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
@@ -35,6 +35,10 @@ fmt: $(VENV)/made
 	cargo fmt --all
 	$(BIN)/ruff check --fix .
 	$(BIN)/ruff format .
+
+bless: build
+	INSTA_UPDATE=always cargo test --package squarewright --test it golden
+	$(BIN)/python tests/test_golden.py
 
 bench: build
 	$(BIN)/python examples/bench.py

@@ -15,17 +15,9 @@ def weak_counts(plan: Plan) -> dict[str, int]:
     dict of str to int
         Kinds that there are; none for a square that stays whole.
     """
-    if "cut" not in plan.stages:
-        return {}
-    spots = plan.weak_spots
-    counts = {
-        "corner joints": len(spots.corner_joints),
-        "loose parts": max(len(spots.islands) - 1, 0),
-        "thin parts": len(spots.necks),
-        "narrow gaps": len(spots.slots),
-        "small holes": len(spots.pinholes),
-    }
-    return {word: count for word, count in counts.items() if count}
+    counts = plan.summary["weak_spots"].items()
+    # Those that may snap are among the thin ones.
+    return {key.replace("_", " "): count for key, count in counts if count and key != "may_snap"}
 
 
 def weak_words(plan: Plan) -> str:

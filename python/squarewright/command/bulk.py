@@ -42,8 +42,8 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
         "PATH… --out FOLDER --panel SIDES",
         "plan many pictures, each into a folder of its own",
         _EXAMPLE,
+        _AFTER,
     )
-    parser.epilog = f"{parser.epilog}\n{_AFTER}"
     parser.add_argument(
         "pictures", metavar="PATH", nargs="+", help='pictures, folders and patterns such as "photos/**/*.jpg"'
     )

@@ -6,15 +6,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from squarewright import errors, files, names, pictures
-from squarewright.command import paints, streams
+from squarewright.command import example, paints, plan, streams
 
 if TYPE_CHECKING:
     from squarewright.comparing import Comparison
 
-_EXAMPLE = """example:
-  squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel 12inx12in --out sheet.png
-
-A photo or a drawing is compared in columns and colours, pixel art in cell sizes."""
+_EXAMPLE = "squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel 12inx12in"
+_AFTER = "\nA photo or a drawing is compared in columns and colours, pixel art in cell sizes."
 
 
 def add(commands: "argparse._SubParsersAction[Any]") -> None:
@@ -28,8 +26,7 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser = commands.add_parser(
         "compare",
         help="show one picture in several ways, side by side",
-        epilog=_EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        **example.ending(_EXAMPLE, _AFTER),
     )
     parser.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     parser.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
@@ -49,9 +46,7 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     parser.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
     paints.add_stock(parser)
     parser.add_argument("--out", metavar="FILE", help="a .png or .html; by default NAME-compared.png")
-    parser.add_argument("--mkdir", action="store_true", help="make missing folders above it too")
-    parser.add_argument("--overwrite", action="store_true", help="replace a file that is there already")
-    parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
+    plan.add_writing(parser)
 
 
 def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, ...]]:
@@ -107,19 +102,26 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
         stock=paints.stock(typed),
         name=names.shown(Path(typed.picture).stem),
     )
-    data = found.to_png() if out.suffix.lower() == ".png" else found.to_html().encode()
-    begun.append(out.parent)
-    written = files.write_all(out.parent, {out.name: data}, typed.overwrite, typed.mkdir)[0]
+    written = out if typed.dry_run else _write(found, out, typed, begun)
     if typed.json:
         report = {
             "name": found.name,
             "distance": str(found.distance),
             "tiles": found.rows,
             "file": str(written),
+            "dry_run": typed.dry_run,
         }
         return json.dumps(report), found.notes
     lines = [_line(found, index) for index in range(len(found))]
-    return "\n".join([*lines, f"The sheet is {names.escaped(str(written))}."]), found.notes
+    where = names.escaped(str(written))
+    lines.append(f"Would write {where}." if typed.dry_run else f"The sheet is {where}.")
+    return "\n".join(lines), found.notes
+
+
+def _write(found: "Comparison", out: Path, typed: argparse.Namespace, begun: list[Path]) -> Path:
+    data = found.to_png() if out.suffix.lower() == ".png" else found.to_html().encode()
+    begun.append(out.parent)
+    return files.write_all(out.parent, {out.name: data}, typed.overwrite, typed.mkdir)[0]
 
 
 def _line(found: "Comparison", index: int) -> str:

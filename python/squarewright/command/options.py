@@ -6,7 +6,7 @@ import os
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from squarewright.command import paints, printing
+from squarewright.command import example, paints, printing
 
 if TYPE_CHECKING:
     from squarewright.settings import Settings
@@ -16,7 +16,12 @@ PATHS = frozenset({"picture", "pictures", "out", "stock", "settings"})
 
 
 def parser(
-    commands: "argparse._SubParsersAction[Any]", name: str, operands: str, help: str, example: str
+    commands: "argparse._SubParsersAction[Any]",
+    name: str,
+    operands: str,
+    help: str,
+    typed: str,
+    more: str = "",
 ) -> argparse.ArgumentParser:
     """Add a command whose options are left out of the answer when they were not typed.
 
@@ -26,8 +31,8 @@ def parser(
         The commands of the parser.
     name, operands, help : str
         What it is called, what must be typed behind it, and what it does.
-    example : str
-        How it is typed.
+    typed, more : str
+        How it is typed, and what is said below that.
 
     Returns
     -------
@@ -38,9 +43,8 @@ def parser(
         usage=f"squarewright {name} {operands} [options]".replace("  ", " "),
         help=help,
         description=f"{help[0].upper()}{help[1:]}.",
-        epilog=f"example:\n  {example}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
         argument_default=argparse.SUPPRESS,
+        **example.ending(typed, more),
     )
     parser.set_defaults(refuse=parser.error)
     return parser

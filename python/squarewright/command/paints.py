@@ -7,6 +7,7 @@ from typing import Any
 
 from squarewright import errors, names, stocks
 from squarewright._core import Paint, Purchase, Recipe, Stock, buy, calibrate, mix
+from squarewright.command import example
 
 
 def add(commands: "argparse._SubParsersAction[Any]") -> None:
@@ -20,16 +21,18 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     paints = commands.add_parser(
         "paints",
         help="list paints, find recipes, choose what to buy, learn from a test mix",
-        **_exampled('paints mix "#5b7a3a" --stock paints.csv'),
+        **example.ending('squarewright paints mix "#5b7a3a" --stock paints.csv'),
     )
     actions = paints.add_subparsers(dest="action", required=True, metavar="list | mix | buy | calibrate")
-    listing = actions.add_parser("list", help="list the paints", **_exampled("paints list"))
-    mixing = actions.add_parser("mix", help="find recipes for a colour", **_exampled('paints mix "#5b7a3a"'))
+    listing = actions.add_parser("list", help="list the paints", **example.ending("squarewright paints list"))
+    mixing = actions.add_parser(
+        "mix", help="find recipes for a colour", **example.ending('squarewright paints mix "#5b7a3a"')
+    )
     mixing.add_argument("colour", metavar="COLOUR", help="the colour that is wanted: #rrggbb")
     buying = actions.add_parser(
         "buy",
         help="choose the cheapest paints that make colours",
-        **_exampled('paints buy "#5fb84a" "#ffd23f"'),
+        **example.ending('squarewright paints buy "#5fb84a" "#ffd23f"'),
     )
     buying.add_argument("colours", metavar="COLOUR", nargs="+", help="the colours that are wanted: #rrggbb")
     for action in (mixing, buying):
@@ -41,7 +44,9 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     learning = actions.add_parser(
         "calibrate",
         help="learn how a paint tints from one test mix with white",
-        **_exampled('paints calibrate "dark green" "#a9c9a6" 1/10 --white white --stock paints.csv'),
+        **example.ending(
+            'squarewright paints calibrate "dark green" "#a9c9a6" 1/10 --white white --stock paints.csv'
+        ),
     )
     learning.add_argument("paint", metavar="PAINT", help="its name in the list")
     learning.add_argument("tint", metavar="COLOUR", help="the dried colour of the mix: #rrggbb")
@@ -52,14 +57,6 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     for action in (listing, mixing, buying, learning):
         add_stock(action)
         action.add_argument("--json", action="store_true", help="print one JSON object on standard output")
-
-
-def _exampled(typed: str) -> dict[str, Any]:
-    """Give what shows an example below the help of a command."""
-    return {
-        "epilog": f"example:\n  squarewright {typed}",
-        "formatter_class": argparse.RawDescriptionHelpFormatter,
-    }
 
 
 def add_stock(parser: argparse.ArgumentParser) -> None:

@@ -49,11 +49,3 @@ pub(crate) fn inks(colour: Option<&Bound<'_, PyAny>>, ground: Option<&Bound<'_, 
         ground: ground.map(array::colour).transpose()?,
     })
 }
-
-pub(crate) fn unwritten(error: serde_json::Error) -> PyErr {
-    bad_argument("value", "one that can be written", error.to_string())
-}
-
-pub(crate) fn unread(error: serde_json::Error) -> PyErr {
-    bad_argument("text", "as written by pickle", error.to_string())
-}

@@ -11,8 +11,8 @@ use squarewright::wall::{self, Figure, Nested, Nesting, OffCut, Spacing};
 use crate::array::shown;
 use crate::failure::bad_argument;
 use crate::grid::PyGrid;
+use crate::kept::{Kept, kept, restored};
 use crate::length::{PyLength, positive, whole};
-use crate::limits::{unread, unwritten};
 use crate::panel::PyPanel;
 use crate::pixelation::seed_from;
 use crate::watch::{guard, run};
@@ -70,14 +70,13 @@ impl PyNestedFigure {
         format!("NestedFigure({figure} at {x}, {y}{turned})")
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&self.0).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        serde_json::from_str(text).map(Self).map_err(unread)
+        restored(text).map(Self)
     }
 }
 
@@ -157,14 +156,13 @@ impl PyOffCut {
         format!("OffCut({width} x {height} at {x}, {y})")
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&self.0).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &self.0)
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        serde_json::from_str(text).map(Self).map_err(unread)
+        restored(text).map(Self)
     }
 }
 
@@ -200,13 +198,13 @@ impl PyNestedPanel {
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String, usize))> {
-        let text = serde_json::to_string(&*self.nesting).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text, self.place)))
+        let (restore, (text,)) = kept::<Self>(py, &*self.nesting)?;
+        Ok((restore, (text, self.place)))
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str, place: usize) -> PyResult<Self> {
-        serde_json::from_str(text).map(|nesting| Self { nesting: Arc::new(nesting), place }).map_err(unread)
+        restored(text).map(|nesting| Self { nesting: Arc::new(nesting), place })
     }
 }
 
@@ -279,14 +277,13 @@ impl PyNesting {
         format!("Nesting({figures} on {} of {}, {known})", counted(count, "panel"), self.0.panel)
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&*self.0).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &*self.0)
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        serde_json::from_str(text).map(|nesting| Self(Arc::new(nesting))).map_err(unread)
+        restored(text).map(|nesting| Self(Arc::new(nesting)))
     }
 }
 

@@ -11,7 +11,7 @@ use crate::array::shown;
 use crate::failure::bad_argument;
 use crate::grid::PyGrid;
 use crate::kept::{kept, restored};
-use crate::limits::{Asked, inks, unread, unwritten};
+use crate::limits::{Asked, inks};
 use crate::watch::run;
 use crate::weak::{PyWeakSpot, PyWeakSpots};
 
@@ -77,8 +77,8 @@ impl PyRemedy {
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Written)> {
-        let text = serde_json::to_string(&(&self.remedy, &self.sentence)).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text, self.spot.clone())))
+        let (restore, (text,)) = kept::<Self>(py, &(&self.remedy, &self.sentence))?;
+        Ok((restore, (text, self.spot.clone())))
     }
 
     #[classmethod]
@@ -87,7 +87,7 @@ impl PyRemedy {
         text: &str,
         spot: Option<PyRef<'_, PyWeakSpot>>,
     ) -> PyResult<Self> {
-        let (remedy, sentence) = serde_json::from_str(text).map_err(unread)?;
+        let (remedy, sentence) = restored(text)?;
         Ok(Self { remedy, sentence, spot: spot.map(|spot| PyWeakSpot::clone(&spot)) })
     }
 }

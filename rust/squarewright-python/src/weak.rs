@@ -10,8 +10,9 @@ use squarewright::output;
 use squarewright::sheet::{Language, Speech, place};
 
 use crate::grid::{Origin, PyGrid};
+use crate::kept::{Kept, kept, restored};
 use crate::length::PyLength;
-use crate::limits::{Asked, inks, unread, unwritten};
+use crate::limits::{Asked, inks};
 use crate::remedy::PyRemedy;
 use crate::watch::run;
 
@@ -101,14 +102,13 @@ impl PyWeakSpot {
         format!("WeakSpot({}, {}, {})", self.kind(), self.place(), self.severity())
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&(&self.spot, &self.sentence)).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &(&self.spot, &self.sentence))
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        let (spot, sentence) = serde_json::from_str(text).map_err(unread)?;
+        let (spot, sentence) = restored(text)?;
         Ok(Self { spot, sentence })
     }
 }
@@ -256,14 +256,13 @@ impl PyWeakSpots {
         )
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
-        let text = serde_json::to_string(&(&self.grid.grid, &*self.spots, &self.ruler)).map_err(unwritten)?;
-        Ok((py.get_type::<Self>().getattr("_restore")?, (text,)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
+        kept::<Self>(py, &(&self.grid.grid, &*self.spots, &self.ruler))
     }
 
     #[classmethod]
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        let (grid, spots, ruler) = serde_json::from_str(text).map_err(unread)?;
+        let (grid, spots, ruler) = restored(text)?;
         Ok(Self::new(PyGrid::new(grid, Origin::default()), spots, ruler))
     }
 }

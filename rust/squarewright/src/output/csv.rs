@@ -2,6 +2,7 @@
 
 use crate::cut::Ends;
 use crate::length::{Length, Ratio};
+use crate::paint::reads_as_formula;
 use crate::plan::Plan;
 
 /// Lists the colours: code, name, screen colour, cells, patches, area in square centimetres; with recipes also
@@ -125,7 +126,7 @@ fn formula(field: &str) -> bool {
         digits.starts_with(|first: char| first.is_ascii_digit())
             && digits.chars().all(|letter| letter.is_ascii_digit() || letter == '.')
     });
-    !number && field.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'])
+    !number && reads_as_formula(field)
 }
 
 #[cfg(test)]

@@ -48,6 +48,7 @@ pub use mixture::{Blend, Optics, Surface, absorption_of, blend, reflected};
 pub use order::{Ordering, Pass, Portion, Set, Turn, order};
 pub use paint::{Level, Opacity, Paint, Price, Tint};
 pub use pot::{Step, pot};
+pub(crate) use read::reads_as_formula;
 pub use read::{Format, gpl_text};
 pub use recipe::{Match, Part, Recipe, Remark};
 pub use search::{Mixing, Way, bucket, mix, recipes, ways};

@@ -1,6 +1,7 @@
 //! All sheets of a figure in order, and the preview.
 
 use super::draw::{Draw, Page};
+use super::drawing::seams;
 use super::figure::{Lattice, boundaries, fills};
 use super::page::{HAIR, INK, Leaf, QUIET, finish};
 use super::press::Press;
@@ -128,11 +129,7 @@ pub fn preview(plan: &Plan) -> Page {
     let origin = Place::new(fit.margins.left.nearest(), fit.margins.top.nearest());
     let lattice = Lattice { origin, pitch: fit.pitch };
     let mut draws = vec![Draw::block(window, plan.making().ground.unwrap_or(CORK))];
-    let seam = |from, to| Draw::line(from, to, Length::PT, QUIET);
-    let upright = fit.column_seams().into_iter().map(|after| lattice.x(after));
-    draws.extend(upright.map(|x| seam(Place::new(x, Length::ZERO), Place::new(x, height))));
-    let level = fit.row_seams().into_iter().map(|after| lattice.y(after));
-    draws.extend(level.map(|y| seam(Place::new(Length::ZERO, y), Place::new(width, y))));
+    draws.push(Draw::stroke(seams(fit, lattice, window), Length::PT, QUIET));
     draws.extend(fills(grid, lattice, window, Some));
     let path = boundaries(plan.outline().silhouette(), lattice, window);
     draws.push(Draw::stroke(path, HAIR, INK));

@@ -6,6 +6,7 @@ use super::page::{Flow, HAIR, INK, Leaf, RULE};
 use super::press::Press;
 use super::table::{Column, Entry, stacks};
 use super::text::{Style, Type};
+use super::told::Told;
 use super::words::kept;
 use crate::grid::Run;
 use crate::length::{Area, Length, Place};
@@ -108,6 +109,7 @@ fn set(flow: &mut Flow<'_>, row: &Row, area: Area) {
     let number = if fifth { strong } else { style };
     let end = Place::new(runs - Length::PT * 6, base.y);
     flow.draw(Draw::Text(number.right(end, &row.number.to_string(), INK)));
+    flow.tell(Told::Ticked(format!("{}: {}", row.number, row.lines.join(" "))));
     for line in &row.lines {
         flow.draw(Draw::Text(style.at(base, &**line, INK)));
         base = base.moved(Length::ZERO, style.leading());

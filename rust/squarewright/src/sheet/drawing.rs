@@ -42,18 +42,15 @@ fn around(areas: impl Iterator<Item = Area>) -> Area {
 
 /// Draws the seams between boards along the cell boundaries on which they lie.
 pub(super) fn seams(fit: &Fit, lattice: Lattice, area: Area) -> Path {
-    let mut lines = Vec::new();
-    for piece in &fit.pieces {
-        if piece.across > 0 && piece.down == 0 {
-            let x = lattice.x(piece.columns.start);
-            lines.push(Line::open(vec![Place::new(x, area.top()), Place::new(x, area.bottom())]));
-        }
-        if piece.down > 0 && piece.across == 0 {
-            let y = lattice.y(piece.rows.start);
-            lines.push(Line::open(vec![Place::new(area.left(), y), Place::new(area.right(), y)]));
-        }
-    }
-    Path(lines)
+    let upright = fit.column_seams().into_iter().map(|after| {
+        let x = lattice.x(after);
+        vec![Place::new(x, area.top()), Place::new(x, area.bottom())]
+    });
+    let level = fit.row_seams().into_iter().map(|after| {
+        let y = lattice.y(after);
+        vec![Place::new(area.left(), y), Place::new(area.right(), y)]
+    });
+    Path(upright.chain(level).map(Line::open).collect())
 }
 
 /// Draws the whole template at full size, in layers from the lowest to the topmost; a layer may be empty.

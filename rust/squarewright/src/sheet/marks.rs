@@ -5,7 +5,7 @@ use super::press::Press;
 use super::steps::span;
 use super::table::{Column, Entry, stacks};
 use super::words::{Reader, kept};
-use crate::length::{Length, Ratio};
+use crate::length::{Length, Ratio, System};
 use crate::outline::{GridLine, Marking};
 use crate::panel::{Mark, Piece};
 use crate::plan::{Marked, Plan};
@@ -68,24 +68,20 @@ pub(super) fn panel_name(press: &Press, plan: &Plan, piece: &Piece) -> String {
 fn saving(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let Marked { lines, lines_saved, saved_mm, saved, .. } = plan.marked();
-    let length = kept(&press.ruler(plan).near(Length::MM * whole(saved_mm)));
+    // So much line is read in feet or metres.
+    let length = match plan.fit().ruler.system() {
+        System::Inch => press.fill("marks.feet", &[("feet", &press.decimal(saved_mm / 304.8, 0))]),
+        System::Metric => press.fill("marks.metres", &[("metres", &press.decimal(saved_mm / 1e3, 1))]),
+    };
     flow.paragraph(&press.fill(
         "marks.sparse",
         &[
             ("lines", &lines),
             ("all", &(lines + lines_saved)),
-            ("length", &length),
+            ("length", &kept(&length)),
             ("minutes", &span(press, saved)),
         ],
     ));
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "the lines of a wall are far shorter than the longest length"
-)]
-fn whole(mm: f64) -> i64 {
-    libm::round(mm) as i64
 }
 
 /// Sets the marks, and with sparse marking how far to draw the line of each.

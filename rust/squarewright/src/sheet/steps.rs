@@ -46,7 +46,7 @@ fn stages(flow: &mut Flow<'_>, hours: &Hours) {
             rows.push(vec![Entry::Tick, Entry::Words(words.to_owned()), Entry::Words(time)]);
         }
     }
-    table(flow, &columns, Length::PT * 16, &rows);
+    table(flow, &columns, Length::PT * 15, &rows);
 }
 
 /// Writes low and high in minutes, or in hours when they are many.

@@ -8,6 +8,7 @@ mod toml;
 mod write;
 
 pub use write::gpl_text;
+pub(crate) use write::reads_as_formula;
 
 use super::stock::Stock;
 use crate::fault::{Error, Result};

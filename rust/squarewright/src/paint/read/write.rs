@@ -102,16 +102,16 @@ fn quoted(field: &str) -> String {
 }
 
 /// What a spreadsheet would take for a formula (OWASP, "CSV Injection"), or for the guard itself.
-fn risky(text: &str) -> bool {
-    text.starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠', '\''])
+pub(crate) fn reads_as_formula(text: &str) -> bool {
+    text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠', '\''])
 }
 
 /// Keeps a spreadsheet from taking a name for a formula.
 fn guarded(text: &str) -> String {
-    if risky(text) { format!("'{text}") } else { text.to_owned() }
+    if reads_as_formula(text) { format!("'{text}") } else { text.to_owned() }
 }
 
 /// Takes the guard off again.
 pub(super) fn unguarded(text: &str) -> &str {
-    text.strip_prefix('\'').filter(|rest| risky(rest)).unwrap_or(text)
+    text.strip_prefix('\'').filter(|rest| reads_as_formula(rest)).unwrap_or(text)
 }
