@@ -45,8 +45,12 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
 fn picture(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
     let fit = plan.fit();
-    // Warnings belong on the same page.
-    let height = if plan.warnings().is_empty() { Length::inches(31, 10) } else { Length::inches(9, 5) };
+    // Warnings and seams belong on the same page.
+    let height = match (plan.warnings().is_empty(), fit.pieces.len()) {
+        (true, 1) => Length::inches(31, 10),
+        (true, _) => Length::inches(13, 5),
+        (false, _) => Length::inches(9, 5),
+    };
     let room = Area::new(Place::new(flow.area().left(), flow.y()), flow.area().width, height);
     let (wide, high) = (fit.width().nearest(), fit.height().nearest());
     let (all_wide, all_high) = (wide + palm::WIDE + BESIDE, high.max(palm::LONG));

@@ -85,7 +85,7 @@ fn places(flow: &mut Flow<'_>, plan: &Plan) {
         return;
     }
     // Rounded up, so that a fixing keeps its distance.
-    let inset = kept(&ruler.above(plan.mounting().inset));
+    let inset = kept(&ruler.near(plan.mounting().inset));
     match hanging.hook {
         Some(at) => flow.paragraph(&point("hanging.hook", at)),
         None => flow.paragraph(&press.fill("hanging.no-hook", &[("inset", &inset)])),

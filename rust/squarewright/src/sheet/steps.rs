@@ -2,7 +2,8 @@
 
 use super::page::{Flow, Leaf};
 use super::press::Press;
-use super::table::{Column, Entry, table};
+use super::table::{Column, Entry, set};
+use super::told::Told;
 use super::words::kept;
 use crate::length::Length;
 use crate::plan::{Hours, Minutes, Plan};
@@ -31,11 +32,9 @@ fn stages(flow: &mut Flow<'_>, hours: &Hours) {
     let mut rows = Vec::new();
     for stage in &hours.stages {
         let name = press.say(&format!("steps.stage.{}", stage.what.word().replace(' ', "-")));
-        rows.push(vec![
-            Entry::Strong(String::new()),
-            Entry::Strong(name.to_owned()),
-            Entry::Strong(span(press, stage.work)),
-        ]);
+        let work = span(press, stage.work);
+        flow.tell(Told::Heading(format!("{name} · {work}")));
+        rows.push(vec![Entry::Strong(String::new()), Entry::Strong(name.to_owned()), Entry::Strong(work)]);
         for step in hours.steps.iter().filter(|step| step.what.stage() == stage.what) {
             let words = press.say(&format!("step.{}", step.what.word().replace(' ', "-")));
             let time = if step.wait.high > 0.0 {
@@ -43,10 +42,11 @@ fn stages(flow: &mut Flow<'_>, hours: &Hours) {
             } else {
                 span(press, step.work)
             };
+            flow.tell(Told::Ticked(format!("{words} ({time})")));
             rows.push(vec![Entry::Tick, Entry::Words(words.to_owned()), Entry::Words(time)]);
         }
     }
-    table(flow, &columns, Length::PT * 15, &rows);
+    set(flow, &columns, Length::PT * 15, &rows);
 }
 
 /// Writes low and high in minutes, or in hours when they are many.

@@ -170,6 +170,11 @@ impl<'a> Columns<'a> {
 /// Sets a table whose rows are `height` high, or higher where words need it.
 pub(super) fn table(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
     flow.tell(told(columns, rows));
+    set(flow, columns, height, rows);
+}
+
+/// Sets a table that is told in other words.
+pub(super) fn set(flow: &mut Flow<'_>, columns: &[Column], height: Length, rows: &[Vec<Entry>]) {
     let columns = Columns::new(flow.press(), columns, rows, flow.area().width);
     let head = columns.head_height();
     let left = flow.area().left();

@@ -110,10 +110,18 @@ fn list(html: &mut Html, kind: List, run: &[Told]) {
     html.close(tag);
 }
 
+/// What fits a column of a narrow table, in letters.
+const SHORT: usize = 16;
+
 /// Writes a table in a box that scrolls by itself, by keyboard too, when it is wider than the window.
 fn table(html: &mut Html, (id, caption): (&str, &str), heads: &[(String, bool)], rows: &[Vec<Entry>]) {
-    // Long lists of few columns stand in several stacks.
-    let class = if heads.len() < 4 && rows.len() > 20 { "scroll narrow" } else { "scroll" };
+    // Long lists of few short columns stand in several stacks.
+    let is_short = |entry: &Entry| match entry {
+        Entry::Words(words) | Entry::Strong(words) => words.chars().count() <= SHORT,
+        _ => true,
+    };
+    let is_narrow = heads.len() < 4 && rows.len() > 20 && rows.iter().flatten().all(is_short);
+    let class = if is_narrow { "scroll narrow" } else { "scroll" };
     html.open("div", &[("class", class), ("role", "group"), ("tabindex", "0"), ("aria-labelledby", id)]);
     html.open("table", &[]);
     html.element("caption", &[("id", id)], caption);
@@ -158,8 +166,9 @@ fn cell(html: &mut Html, entry: &Entry, names_row: bool, right: bool) {
             html.close(tag);
         }
         Entry::Box | Entry::Tick => {
+            let class = if *entry == Entry::Tick { "tick" } else { "box" };
             html.open(tag, &attributes);
-            html.element("span", &[("class", "box")], "");
+            html.element("span", &[("class", class)], "");
             html.close(tag);
         }
     }
