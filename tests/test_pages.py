@@ -1,10 +1,12 @@
 """Every page of every book: words inside the safe area, none on another, none cut short, true sizes named."""
 
 import io
+import re
 from pathlib import Path
 
 import numpy as np
 import pdfplumber
+import pikepdf
 import pytest
 
 import squarewright as sw
@@ -118,6 +120,19 @@ def test_chosen_pages_come_in_the_order_of_the_work() -> None:
         titles = [page.extract_words()[0]["text"] for page in pages.pages]
     assert titles[0] == "Cover"
     assert set(titles[1:]) == {"Template"}
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_type_is_embedded_and_no_more_of_it_than_is_used(language: str) -> None:
+    with pikepdf.open(io.BytesIO(plan_of("heron").to_pdf(language=language))) as book:
+        fonts = [font for page in book.pages for font in page.Resources.Font.values()]
+        assert fonts
+        for font in fonts:
+            (cid,) = font.DescendantFonts
+            # Six capitals and a plus sign before the name of a subset (ISO 32000-1, 9.6.4).
+            assert re.fullmatch(r"/[A-Z]{6}\+DejaVuSans(-Bold)?", str(cid.FontDescriptor.FontName))
+            assert 1_000 < len(bytes(cid.FontDescriptor.FontFile2.read_bytes())) < 100_000
+            assert font.ToUnicode.read_bytes()
 
 
 def test_grey_ink_prints_greys_as_light_as_the_colours() -> None:

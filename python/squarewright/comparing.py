@@ -2,7 +2,6 @@
 
 import base64
 import html
-import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from squarewright import _core, names, pictures, planning
 from squarewright._core import Grid, Length, Panel, Picture, Plan, Recovery
 from squarewright.errors import ArgumentError, GridError, InternalError, SquarewrightError
+from squarewright.processors import processors
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -385,15 +385,3 @@ def _counts(given: Sequence[int] | None, usual: tuple[int, ...], name: str) -> l
 
 def _name(picture: Picture) -> str:
     return "figure" if picture.name is None else names.shown(PurePath(picture.name).stem)
-
-
-def processors() -> int:
-    """Count the processors that this process may use.
-
-    Returns
-    -------
-    int
-    """
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1

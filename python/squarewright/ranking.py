@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from squarewright import _core, names, pictures, planning
 from squarewright._core import Grid, Panel, Plan, Recovery
-from squarewright.comparing import processors, read
+from squarewright.comparing import read
 from squarewright.errors import ArgumentError, InternalError, SquarewrightError
+from squarewright.processors import processors
 
 if TYPE_CHECKING:
     from typing_extensions import Unpack

@@ -1,6 +1,5 @@
 """Who does the work: threads of our own, any executor, or whatever an adapter makes one of."""
 
-import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
@@ -9,6 +8,7 @@ from threading import Event
 from typing import Any, Protocol
 
 from squarewright.bulk.job import Job, Outcome, do
+from squarewright.processors import processors
 
 AT_ONCE = 64
 """How many jobs an executor of unknown size is given at a time."""
@@ -75,7 +75,7 @@ def open_executor(executor: Submitting | None, workers: int | None) -> Iterator[
         size = workers or getattr(executor, "_max_workers", None) or AT_ONCE
         yield partial(executor.submit, do), 2 * int(size)
         return
-    stop, count = Event(), workers or os.cpu_count() or 1
+    stop, count = Event(), workers or processors()
     with ThreadPoolExecutor(count, thread_name_prefix="squarewright") as threads:
         try:
             yield partial(threads.submit, partial(do, stop=stop)), 2 * count

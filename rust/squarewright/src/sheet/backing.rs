@@ -75,9 +75,10 @@ fn drawing(
             draws.extend([Draw::block(area, WASH), Draw::frame(area, HAIR, INK)]);
         }
     }
-    let figure = path(&backing.backed, seen, window);
+    let lines = [path(&backing.backed, seen, window), path(&backing.contours, seen, window)];
+    let [figure, card] = lines.clone();
     draws.push(Draw::stroke(figure, Length::tenths_pt(6), QUIET));
-    draws.push(Draw::stroke(path(&backing.contours, seen, window), Length::tenths_pt(14), INK));
+    draws.push(Draw::stroke(card, Length::tenths_pt(14), INK));
     draws.extend(joints(backing, seen, press.say("backing.joint"), window));
     let hanging = plan.hanging();
     let at = |(x, y): (i64, i64)| seen(hanging.balance.moved(STEP * (x - 1), STEP * (2 - y)));
@@ -89,7 +90,7 @@ fn drawing(
     let pair = hanging.pair.into_iter().flat_map(|(left, right)| [left, right]);
     let spots = hanging.hook.into_iter().map(|at| (at, "backing.hook"));
     for (at, key) in spots.chain(pair.map(|at| (at, "backing.fixing"))) {
-        draws.extend(fixing(seen(at), press.say(key), window));
+        draws.extend(fixing(seen(at), press.say(key), &lines, window));
     }
     draws
 }
@@ -110,16 +111,35 @@ fn joints(backing: &Backing, behind: &dyn Fn(Place) -> Place, words: &str, windo
     .collect()
 }
 
-/// Draws the cross of a fixing, if it lies in the window.
-pub(super) fn fixing(at: Place, words: &str, window: Area) -> Vec<Draw> {
+/// Draws the cross of a fixing, if it lies in the window, and its name where that keeps clear of lines.
+pub(super) fn fixing(at: Place, words: &str, lines: &[Path], window: Area) -> Vec<Draw> {
     if !window.contains(Area::new(at, Length::ZERO, Length::ZERO)) {
         return Vec::new();
     }
     let arms = [(ARM, Length::ZERO), (Length::ZERO, ARM)];
     let arms = arms.map(|(right, down)| (at.moved(-right, -down), at.moved(right, down)));
-    let lines = arms.into_iter().filter_map(|(from, to)| clipped(from, to, window)).map(line).collect();
-    let words = CODE.at(at.moved(Length::PT * 3, -Length::PT * 3), words, INK);
-    vec![Draw::stroke(Path(lines), Length::PT, INK), Draw::Text(words)]
+    let cross = arms.into_iter().filter_map(|(from, to)| clipped(from, to, window)).map(line).collect();
+    let words = CODE.at(beside(at, CODE.width(words), lines), words, INK);
+    vec![Draw::stroke(Path(cross), Length::PT, INK), Draw::Text(words)]
+}
+
+/// Gives the base line of words beside a cross: in the first of its four corners that no line runs through.
+fn beside(at: Place, wide: Length, lines: &[Path]) -> Place {
+    let (gap, high) = (Length::PT * 3, CODE.rise());
+    let corners = [(gap, -gap), (-gap - wide, -gap), (gap, gap + high), (-gap - wide, gap + high)];
+    let is_free = |base: &Place| {
+        let around = Area::new(base.moved(Length::ZERO, -high), wide, high);
+        let ends = lines.iter().flat_map(|path| &path.0).flat_map(|line| line.places.windows(2));
+        !ends.into_iter().any(|ends| {
+            let apart = |one: Length, other: Length, low: Length, high: Length| {
+                one.max(other) < low || one.min(other) > high
+            };
+            let beside = apart(ends[0].x, ends[1].x, around.left(), around.right());
+            !(beside || apart(ends[0].y, ends[1].y, around.top(), around.bottom()))
+        })
+    };
+    let bases = corners.map(|(right, down)| at.moved(right, down));
+    bases.into_iter().find(is_free).unwrap_or(bases[0])
 }
 
 fn path(contours: &[Contour], seen: &dyn Fn(Place) -> Place, window: Area) -> Path {

@@ -120,7 +120,8 @@ fn drawing(press: &Press, plan: &Plan, ways: &[Way], (origin, window): (Place, A
     let lattice = Lattice { origin, pitch: plan.fit().pitch };
     let mut draws = vec![Draw::Layer("outline")];
     let outline = boundaries(plan.outline().silhouette(), lattice, window);
-    draws.extend([Draw::stroke(outline, Length::tenths_pt(14), INK), Draw::EndLayer]);
+    draws.extend([Draw::stroke(outline.clone(), Length::tenths_pt(14), INK), Draw::EndLayer]);
+    let lines = [outline];
     let hung = hung(plan);
     let middle = origin.x + hung.left() + hung.width.half();
     draws.push(Draw::stroke(dashes(middle, origin.y + hung.top(), window), HAIR, QUIET));
@@ -131,7 +132,7 @@ fn drawing(press: &Press, plan: &Plan, ways: &[Way], (origin, window): (Place, A
             let (from, to) = (Place::new(window.left(), place.y), Place::new(window.right(), place.y));
             let level = line_within(from, to, window).map(|(from, to)| Draw::line(from, to, HAIR, QUIET));
             draws.extend(level);
-            draws.extend(fixing(place, press.say(key), window));
+            draws.extend(fixing(place, press.say(key), &lines, window));
             crosses.push(place);
         }
     }
