@@ -14,7 +14,9 @@ import pytest
 
 import squarewright as sw
 from squarewright.command import main
+from squarewright.settings import kinds
 from squarewright.settings.sources import DEPTH, SETTINGS_BYTES
+from squarewright.settings.value import KINDS
 
 POND = Path(__file__).parent.parent / "examples" / "pond"
 HERON = str(POND / "heron.png")
@@ -302,7 +304,16 @@ def test_settings_are_shown_as_a_file_that_gives_them_again(monkeypatch, capsys)
     assert list(Path.cwd().iterdir()) == [Path("mine.toml").absolute()]
 
 
-@pytest.mark.parametrize("verb", [[], ["plan"], ["bulk"], ["paints"], ["paints", "mix"], ["demo"]])
+@pytest.mark.parametrize("key", [key for key, kind in KINDS.items() if kind in {kinds.WORD, kinds.TEXT}])
+def test_a_word_that_is_none_is_refused_before_a_picture_is_opened(key):
+    with pytest.raises(sw.SettingsError, match="SETTINGS-VALUE") as caught:
+        sw.read_settings(written(f'{key} = "nonsense"'))
+    assert f"{key} must be" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "verb", [[], ["plan"], ["compare"], ["bulk"], ["paints"], ["paints", "mix"], ["demo"]]
+)
 def test_help_shows_an_example(verb, capsys):
     with pytest.raises(SystemExit) as caught:
         main([*verb, "--help"])

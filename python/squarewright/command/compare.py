@@ -23,11 +23,9 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     commands : action
         The commands of the parser.
     """
-    parser = commands.add_parser(
-        "compare",
-        help="show one picture in several ways, side by side",
-        **example.ending(_EXAMPLE, _AFTER),
-    )
+    said = "show one picture in several ways, side by side"
+    about = example.about("compare", "PICTURE --panel SIDES", said, _EXAMPLE, _AFTER)
+    parser = commands.add_parser("compare", **about)
     parser.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
     parser.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
     parser.add_argument("--thickness", help='how thick the board is: "1/4 in"')

@@ -1,4 +1,4 @@
-"""The end of the help of a command: an example."""
+"""The help of a command: how it is typed, what it does, an example."""
 
 import argparse
 from typing import Any
@@ -22,4 +22,27 @@ def ending(typed: str, more: str = "") -> dict[str, Any]:
     return {
         "epilog": f"example:\n  {typed}\n{more}".rstrip(),
         "formatter_class": argparse.RawDescriptionHelpFormatter,
+    }
+
+
+def about(name: str, operands: str, help: str, typed: str, more: str = "") -> dict[str, Any]:
+    """Give the keywords of a command that has many options.
+
+    Parameters
+    ----------
+    name, operands, help : str
+        What it is called, what must be typed behind it, and what it does.
+    typed, more : str
+        As for ``ending``.
+
+    Returns
+    -------
+    dict of str to Any
+        For ``add_parser``.
+    """
+    return {
+        "usage": f"squarewright {name} {operands} [options]".replace("  ", " "),
+        "help": help,
+        "description": f"{help[0].upper()}{help[1:]}.",
+        **ending(typed, more),
     }

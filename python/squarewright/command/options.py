@@ -39,12 +39,7 @@ def parser(
     ArgumentParser
     """
     parser: argparse.ArgumentParser = commands.add_parser(
-        name,
-        usage=f"squarewright {name} {operands} [options]".replace("  ", " "),
-        help=help,
-        description=f"{help[0].upper()}{help[1:]}.",
-        argument_default=argparse.SUPPRESS,
-        **example.ending(typed, more),
+        name, argument_default=argparse.SUPPRESS, **example.about(name, operands, help, typed, more)
     )
     parser.set_defaults(refuse=parser.error)
     return parser

@@ -13,7 +13,7 @@ _FITTING = {"ruler", "pitches", "pitch", "width", "height", "across", "down", "m
 _COLOURS = {"raw", "ground"}
 _PIXELATING = {"columns", "rows", "colours", "brushwork", "palette", "candidates", "figure"}
 _PIXELATING |= {"smallest_patch", "calm", "seed"}
-_PLANNING = {"ending", "paints", "background", "hand", "clearance", "rates"}
+_PLANNING = {"ending", "paints", "background", "hand", "marking", "transfer", "clearance", "rates"}
 
 
 def run(key: str, value: Any) -> None:  # noqa: ANN401 -- of any kind
@@ -58,6 +58,8 @@ def _try(key: str, value: Any) -> None:  # noqa: ANN401 -- of any kind
         _pixelate({key: list(value) if isinstance(value, tuple) else value})
     elif key in _PLANNING:
         _plan({key: dict(value) if key == "rates" else value})
+    elif key == "decimal":
+        _core.Stock._read(b"name,colour\nwhite,#ffffff\n", "paints.csv", value)
     elif key == "painting":
         Painting(**value)
     elif key == "mounting":
