@@ -6,7 +6,7 @@ BIN = $(VENV)/bin
 CORPUS = $(VENV)/corpus/pillow-11.3.0
 export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 
-.PHONY: demo test wheel build lint fmt bless bench
+.PHONY: demo test wheel build lint fmt bless bench pictures
 
 demo: build
 	$(BIN)/squarewright demo --out demo-plan --overwrite
@@ -39,6 +39,9 @@ fmt: $(VENV)/made
 bless: build
 	INSTA_UPDATE=always cargo test --package squarewright --test it golden
 	$(BIN)/python tests/test_golden.py
+
+pictures: build
+	$(BIN)/python examples/pictures.py
 
 bench: build
 	$(BIN)/python examples/bench.py

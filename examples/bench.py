@@ -14,6 +14,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from statistics import median
 
@@ -122,7 +123,7 @@ def main() -> None:
     """Print one line for each measured step."""
     data, array = figure(), photo()
     panel = sw.Panel("12 in", "12 in")
-    size = {"columns": 96, "rows": 72, "colours": 24}
+    pixelate = partial(sw.pixelate, columns=96, rows=72, colours=24)
     started = [sys.executable, "-c", "import squarewright"]
     helped = [sys.executable, "-m", "squarewright", "--help"]
     bare = [sys.executable, "-c", "pass"]
@@ -139,8 +140,8 @@ def main() -> None:
     compare(
         {
             "Pillow BOX and median cut (the unit)": lambda: box_and_median_cut(array),
-            "pixelate 12 megapixels, every cell": lambda: sw.pixelate(array, brushwork="every cell", **size),
-            "pixelate 12 megapixels, easy": lambda: sw.pixelate(array, **size),
+            "pixelate 12 megapixels, every cell": lambda: pixelate(array, brushwork="every cell"),
+            "pixelate 12 megapixels, easy": lambda: pixelate(array),
         }
     )
     contact_sheet(array)

@@ -273,6 +273,15 @@ def test_paints_are_known_by_what_is_in_their_file(few):
     assert states(sw.plan_many(few, settings, "plans")) == ["done"] * 4
 
 
+def test_a_notebook_shows_what_became_of_each(few):
+    Path("pictures/<b>.png").write_bytes(b"no picture")
+    summary = sw.plan_many([few, "nothing*.png"], SETTINGS, "plans")
+    assert repr(summary) == "Summary(4 done, 1 failed)"
+    shown = summary._repr_html_()
+    assert shown.count("<tr>") == 6 and "<td>failed</td><td>../pictures/&lt;b&gt;.png</td><td>PIC-" in shown
+    assert "<b>" not in shown and "nothing*.png" in shown
+
+
 def test_files_from_other_settings_are_told_and_stay(few):
     both = dataclasses.replace(SETTINGS, files=("plan.json", "marks.csv"))
     sw.plan_many(few, both, "plans")

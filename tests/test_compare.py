@@ -227,3 +227,30 @@ def test_the_command_never_replaces_the_picture(tmp_path):
     picture.write_bytes(HERON.read_bytes())
     typed = ["compare", str(picture), "--panel", "12in x 12in", "--out", str(picture), "--overwrite"]
     assert main(typed) == 5 and picture.read_bytes() == HERON.read_bytes()
+
+
+def test_the_command_takes_settings_as_plan_does(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("mine.toml").write_text(
+        'panel = "300mm x 300mm"\nruler = "1 mm"\nbrushwork = "broad"\ncolumns = 99\n'
+    )
+    monkeypatch.setenv("SQUAREWRIGHT_ENDING", "whole square")
+    typed = ["compare", str(PHOTO), "--columns", "8,12", "--colours", "3", "--settings", "mine.toml"]
+    assert main([*typed, "--json", "--dry-run", "--no-backing"]) == 0
+    wanted = sw.compare(
+        PHOTO,
+        columns=(8, 12),
+        colours=(3,),
+        panel=sw.Panel("300 mm", "300 mm"),
+        ruler="1 mm",
+        brushwork="broad",
+        ending="whole square",
+        backing=False,
+    )
+    report = json.loads(capsys.readouterr().out)
+    assert report["tiles"] == wanted.rows and not Path(report["file"]).exists()
+    assert main([*typed, "--show-settings"]) == 0
+    assert 'brushwork = "broad"  # file mine.toml' in capsys.readouterr().out
+    with pytest.raises(SystemExit, match="2"):
+        main(["compare", str(PHOTO)])
+    assert "--panel" in capsys.readouterr().err

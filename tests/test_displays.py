@@ -166,3 +166,14 @@ def test_every_value_goes_through_pickle(plan):
     elsewhere = {sw.Comparison, sw.Tile, sw.Ranking, sw.Ranked, sw.Reading, sw.PotStep}
     missing = {kind for kind in public - kinds if not issubclass(kind, BaseException | Warning)}
     assert missing <= elsewhere, missing
+
+
+def test_a_value_with_many_keywords_shows_those_that_are_not_usual():
+    assert repr(sw.Mounting()) == "Mounting()" and repr(sw.Painting()) == "Painting()"
+    mounting = "Mounting(margin='10 mm', corners='few', card=('16 in', '20 in'), rating=5.0)"
+    painting = "Painting(outline='last', edges='outline', wait=(10, 30), coats=3, loss=0.25)"
+    settings = "Settings(panel=('12in', '12in'), painting={'coats': 3}, pixelate=True, columns=48)"
+    for shown in (mounting, painting, settings):
+        assert repr(eval(shown, vars(sw).copy())) == shown
+    marked = sw.Painting(outline_cells=np.zeros((3, 4), bool))
+    assert repr(marked) == "Painting(outline_cells=<3 × 4 cells>)"

@@ -2,6 +2,8 @@
 
 import base64
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import nbformat
@@ -9,7 +11,7 @@ import pytest
 from nbclient import NotebookClient
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
-NOTEBOOKS = ["first-figure", "from-a-photo", "my-own-paints", "trying-scales"]
+NOTEBOOKS = ["bulk-with-dask", "first-figure", "from-a-photo", "my-own-paints", "trying-scales"]
 
 
 @pytest.fixture(scope="module")
@@ -43,3 +45,13 @@ def test_a_notebook_runs(name, bench, monkeypatch) -> None:
         assert len(live) == 1 and "data:image/png;base64," in live[0]["text/html"]
     if name == "first-figure":
         assert (bench / "heron-plan" / "book.pdf").is_file()
+
+
+def test_type_checkers_take_all_notebooks_as_they_are(tmp_path) -> None:
+    for name in NOTEBOOKS:
+        notebook = nbformat.read(EXAMPLES / f"{name}.ipynb", as_version=4)
+        code = [cell.source for cell in notebook.cells if cell.cell_type == "code"]
+        tmp_path.joinpath(f"{name.replace('-', '_')}.py").write_text("\n".join(code), "utf-8")
+    checked = [sys.executable, "-m", "mypy", "--config-file", EXAMPLES.parent / "pyproject.toml", tmp_path]
+    done = subprocess.run(checked, cwd=tmp_path, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout

@@ -183,9 +183,13 @@ def test_the_command_lists_mixes_and_learns(run, tmp_path):
     assert run("paints", "mix", "#5b7a3a")[1].startswith(str(sw.mix("#5b7a3a", BASIC)[0]))
     out = tmp_path / "mine.toml"
     arguments = ("paints", "calibrate", "ultramarine", "#7f8fd6", "1/10", "--white", "white")
+    status, said, _ = run(*arguments, "--out", str(out), "--dry-run")
+    assert status == 0 and f"Would write {out}." in said and not out.exists()
+    assert run(*arguments, "--out", str(out.with_suffix(".doc")), "--dry-run")[0] == 2
     status, said, _ = run(*arguments, "--out", str(out))
     assert status == 0 and "strength" in said and "share = 0.1" in out.read_text()
     assert run(*arguments, "--out", str(out))[0] == 5
+    assert run(*arguments, "--out", str(out), "--dry-run")[0] == 5
     assert run("paints", "mix", "mauve")[0] == 2
     assert run("paints", "calibrate", "plaid", "#7f8fd6", "1/10", "--white", "white")[0] == 2
     assert run("paints", "calibrate", "red", "#7f8fd6", "7/5", "--white", "white")[0] == 2

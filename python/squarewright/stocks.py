@@ -55,7 +55,7 @@ def read_stock(path: str | os.PathLike[str], *, decimal: str = ".") -> Stock:
     return Stock._read(data, shown(place.name), decimal)
 
 
-def write(stock: Stock, path: str | os.PathLike[str], overwrite: bool = False) -> Path:
+def write(stock: Stock, path: str | os.PathLike[str], overwrite: bool = False, dry_run: bool = False) -> Path:
     """Write a list of paints as its file's ending says: TOML, CSV or GPL.
 
     Parameters
@@ -66,6 +66,8 @@ def write(stock: Stock, path: str | os.PathLike[str], overwrite: bool = False) -
         Where to.
     overwrite : bool, default False
         Whether a file that is there already may be replaced.
+    dry_run : bool, default False
+        Whether all is tried but the writing.
 
     Returns
     -------
@@ -85,4 +87,7 @@ def write(stock: Stock, path: str | os.PathLike[str], overwrite: bool = False) -
     if writer is None:
         hint = "End its name with .toml, .csv or .gpl."
         raise ArgumentError("VALUE-BAD", "has an ending that says no format", hint, shown(place.name))
+    if dry_run:
+        files.check_targets(place.parent, [place.name], overwrite)
+        return place
     return files.write_all(place.parent, {place.name: writer().encode()}, overwrite)[0]

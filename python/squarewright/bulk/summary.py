@@ -1,5 +1,6 @@
 """What became of many pictures: counts, codes, a table."""
 
+import html
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
@@ -8,7 +9,7 @@ from squarewright.bulk.job import Outcome
 from squarewright.names import escaped
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Summary:
     """What became of all pictures of a run.
 
@@ -53,11 +54,25 @@ class Summary:
     def _with(self, state: str) -> tuple[Outcome, ...]:
         return tuple(outcome for outcome in self.outcomes if outcome.state == state)
 
-    def __str__(self) -> str:
+    @property
+    def _counted(self) -> str:
         counts = {"done": len(self.done), "unchanged": len(self.unchanged), "failed": len(self.failed)}
         counts["left"] = len(self.left)
-        told = ", ".join(f"{count} {word}" for word, count in counts.items() if count or word == "done")
-        lines = [f"{told}."]
+        return ", ".join(f"{count} {word}" for word, count in counts.items() if count or word == "done")
+
+    def __repr__(self) -> str:
+        return f"Summary({self._counted})"
+
+    def _repr_html_(self) -> str:
+        rows = [(outcome.state, escaped(outcome.path), _reason(outcome)) for outcome in self.outcomes]
+        rows += [("left", escaped(path), "") for path in self.left]
+        told = "".join(f"<tr>{''.join(f'<td>{html.escape(word)}</td>' for word in row)}</tr>" for row in rows)
+        said = "".join(f"<p>{html.escape(words)}</p>" for words in (f"{self._counted}.", *self.notes))
+        head = "<tr><th>state</th><th>picture</th><th>why</th></tr>"
+        return f"{said}<table><thead>{head}</thead><tbody>{told}</tbody></table>"
+
+    def __str__(self) -> str:
+        lines = [f"{self._counted}."]
         width = max(map(len, self.codes), default=0)
         for code, count in self.codes.items():
             lines.append(f"{code:{width}}  {count}")
@@ -67,3 +82,7 @@ class Summary:
 
 def _why(outcome: Outcome) -> str:
     return f"{escaped(outcome.path)} {outcome.what}. {outcome.hint or ''}".rstrip()
+
+
+def _reason(outcome: Outcome) -> str:
+    return "" if outcome.code is None else f"{outcome.code}: {outcome.what}. {outcome.hint or ''}".rstrip()

@@ -6,13 +6,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from squarewright import errors, files, names, pictures
-from squarewright.command import example, paints, plan, streams
+from squarewright.command import options, plan, streams
 
 if TYPE_CHECKING:
     from squarewright.comparing import Comparison
 
 _EXAMPLE = "squarewright compare kingfisher.jpg --columns 32,48,64 --colours 8,12,16 --panel 12inx12in"
-_AFTER = "\nA photo or a drawing is compared in columns and colours, pixel art in cell sizes."
+_AFTER = """
+A photo or a drawing is compared in columns and colours, pixel art in cell sizes. Of a settings file columns,
+rows, colours, palette and strengthen are left aside."""
+
+_PIXELATING = ("brushwork", "candidates", "figure", "crop", "smallest_patch", "calm", "seed")
 
 
 def add(commands: "argparse._SubParsersAction[Any]") -> None:
@@ -24,26 +28,24 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
         The commands of the parser.
     """
     said = "show one picture in several ways, side by side"
-    about = example.about("compare", "PICTURE --panel SIDES", said, _EXAMPLE, _AFTER)
-    parser = commands.add_parser("compare", **about)
+    parser = options.parser(commands, "compare", "PICTURE --panel SIDES", said, _EXAMPLE, _AFTER)
     parser.add_argument("picture", metavar="PICTURE", help="PNG, JPEG, GIF, BMP, WebP or OpenRaster")
-    parser.add_argument("--panel", required=True, help='the board as you measured it: "12in x 12in"')
-    parser.add_argument("--thickness", help='how thick the board is: "1/4 in"')
-    parser.add_argument("--columns", type=_counts, metavar="COUNT,…", help="cells across, such as 32,48,64")
-    parser.add_argument("--colours", type=_counts, metavar="COUNT,…", help="colours, such as 8,12,16")
+    parser.add_argument("--distance", default="10 ft", help="from where it is looked at; by default 10 ft")
     parser.add_argument(
-        "--ruler", default="1/16 in", help='between two lines of your ruler, or "scale ruler"'
+        "--out", metavar="FILE", default=None, help="a .png or .html; by default NAME-compared.png"
     )
-    parser.add_argument("--across", type=int, help="panels side by side")
-    parser.add_argument("--down", type=int, help="panels one below the other")
-    parser.add_argument("--ending", choices=["cut-out", "whole-square"], default="cut-out")
-    parser.add_argument("--distance", default="10 ft", help="from where it is looked at")
-    parser.add_argument("--pixelate", action="store_true", help="pixelate it even when it is pixel art")
-    parser.add_argument("--brushwork", choices=["easy", "every-cell", "broad"], default="easy")
-    parser.add_argument("--find", action="store_true", help="leave the ground round the figure bare")
-    parser.add_argument("--allow-damaged", action="store_true", help="use what can be read of a damaged file")
-    paints.add_stock(parser)
-    parser.add_argument("--out", metavar="FILE", help="a .png or .html; by default NAME-compared.png")
+    options.add_planning(parser)
+    doors = parser.add_argument_group("for a photo or a drawing")
+    for name, usual in (("columns", "32,48,64"), ("colours", "8,12,16")):
+        doors.add_argument(
+            f"--{name}",
+            dest=f"{name}_compared",
+            type=_counts,
+            metavar="COUNT,…",
+            default=None,
+            help=f"by default {usual}",
+        )
+    options.add_pixelating(doors)
     plan.add_writing(parser)
 
 
@@ -69,35 +71,32 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
     SquarewrightError
         As ``compare``; ``OUT-…`` when the sheet cannot be written.
     """
+    settings = options.settings(typed)
+    if hasattr(typed, "show_settings"):
+        return options.shown(settings, typed.json), ()
     out = Path(typed.out if typed.out is not None else f"{names.slug(Path(typed.picture).name)}-compared.png")
     if out.suffix.lower() not in {".png", ".html"}:
         hint = "End its name with .png or .html."
         raise errors.ArgumentError(
             "VALUE-BAD", "has an ending that says no format", hint, names.shown(out.name)
         )
-    from squarewright.comparing import compare
-    from squarewright.settings import Settings
-
-    panel = Settings(panel=typed.panel, thickness=typed.thickness).board
+    # A board or paints that cannot be used are told before the picture is opened.
+    planning = settings.planning
     with streams.hushed():
-        picture = pictures.load(typed.picture, allow_damaged=typed.allow_damaged)
+        picture = pictures.load(typed.picture, allow_damaged=settings.allow_damaged)
     if picture._path is not None:
         files.keep_input(picture._path, out.parent, [out.name])
     files.check_targets(out.parent, [out.name], typed.overwrite, typed.mkdir)
+    from squarewright.comparing import compare
+
     found = compare(
         picture,
-        panel=panel,
-        columns=typed.columns,
-        colours=typed.colours,
+        columns=typed.columns_compared,
+        colours=typed.colours_compared,
         distance=typed.distance,
-        pixelate=typed.pixelate,
-        brushwork=typed.brushwork.replace("-", " "),
-        figure="find" if typed.find else "whole",
-        ruler=typed.ruler,
-        across=typed.across,
-        down=typed.down,
-        ending=typed.ending.replace("-", " "),
-        stock=paints.stock(typed),
+        pixelate=settings.pixelate,
+        **{key: settings.pixelating[key] for key in _PIXELATING},
+        **planning,
         name=names.shown(Path(typed.picture).stem),
     )
     written = out if typed.dry_run else _write(found, out, typed, begun)

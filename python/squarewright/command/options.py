@@ -1,4 +1,4 @@
-"""Options that are settings: the same for ``squarewright plan`` and ``squarewright bulk``."""
+"""Options that are settings: the same for each command that plans."""
 
 import argparse
 import json
@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 PATHS = frozenset({"picture", "pictures", "out", "stock", "settings"})
 """Options that hold paths, which keep the bytes of names that are not UTF-8."""
+
+_SWITCH = argparse.BooleanOptionalAction
 
 
 def parser(
@@ -46,14 +48,50 @@ def parser(
 
 
 def add(command: argparse.ArgumentParser) -> None:
-    """Add all options that are settings.
+    """Add all options that are settings of a plan and its book.
 
     Parameters
     ----------
     command : ArgumentParser
         Made by ``parser``.
     """
-    switch = argparse.BooleanOptionalAction
+    work = add_planning(command)
+    work.add_argument("--strengthen", action=_SWITCH, help="add the cells that make it hold together")
+    doors = command.add_argument_group("for a photo or a drawing")
+    doors.add_argument("--columns", type=int, help="cells across")
+    doors.add_argument("--rows", type=int, help="cells down")
+    doors.add_argument("--colours", type=int, help="the most colours, 2 to 64; by default 12")
+    add_pixelating(doors)
+    printing.add(command)
+    command.add_argument("--files", metavar="NAMES", help="which files to write, such as book.pdf,plan.json")
+
+
+def add_pixelating(group: "argparse._ArgumentGroup") -> None:
+    """Add how a photo or a drawing becomes cells, but for how many of them.
+
+    Parameters
+    ----------
+    group : argument group
+        What they are added to.
+    """
+    group.add_argument("--pixelate", action=_SWITCH, help="pixelate it instead of reading its cells")
+    group.add_argument("--brushwork", choices=["easy", "every-cell", "broad"], help="by default easy")
+    group.add_argument("--find", action=_SWITCH, help="leave the ground round the figure bare")
+
+
+def add_planning(command: argparse.ArgumentParser) -> "argparse._ArgumentGroup":
+    """Add the board, its cells, the work and the paints.
+
+    Parameters
+    ----------
+    command : ArgumentParser
+        Made by ``parser``.
+
+    Returns
+    -------
+    argument group
+        That of the work.
+    """
     command.add_argument(
         "--settings", metavar="FILE", help="settings of your own, in TOML; options go before"
     )
@@ -78,30 +116,21 @@ def add(command: argparse.ArgumentParser) -> None:
     board.add_argument("--margin", help="what stays free along the outer edges; by default 0 in")
     work = command.add_argument_group("the work")
     work.add_argument("--ending", choices=["cut-out", "whole-square"], help="by default cut-out")
-    work.add_argument("--backing", action=switch, help="whether a card is glued behind it; by default it is")
-    work.add_argument("--edges", action=switch, help="whether its edges are painted; by default they are")
+    work.add_argument("--backing", action=_SWITCH, help="whether a card is glued behind it; by default it is")
+    work.add_argument("--edges", action=_SWITCH, help="whether its edges are painted; by default they are")
     work.add_argument("--hand", choices=["right", "left"], help="the one that holds brush and knife")
     work.add_argument("--marking", choices=["all", "sparse"], help="grid lines to draw; by default all")
     work.add_argument("--transfer", choices=["outline", "dots"], help="add sheets to transfer the outline")
     work.add_argument("--card", choices=["square", "round", "few"], help="the corners of the card")
     work.add_argument("--outline", choices=["first", "last"], help="when its cells are painted")
     work.add_argument("--clearance", help="between the coarse cuts and the outline; by default 1/8 in")
-    work.add_argument("--from-the-bottle", action=switch, help="whether paint is left unmixed")
+    work.add_argument("--from-the-bottle", action=_SWITCH, help="whether paint is left unmixed")
     work.add_argument("--raw", metavar="COLOUR", help="cells of this colour stay raw board: #rrggbb")
     work.add_argument("--ground", metavar="COLOUR", help="the colour of the bare cells of a whole square")
     work.add_argument("--background", help="auto, keep or #rrggbb")
-    work.add_argument("--allow-damaged", action=switch, help="use what can be read of a damaged file")
-    work.add_argument("--strengthen", action=switch, help="add the cells that make it hold together")
+    work.add_argument("--allow-damaged", action=_SWITCH, help="use what can be read of a damaged file")
     paints.add_stock(command)
-    doors = command.add_argument_group("for a photo or a drawing")
-    doors.add_argument("--pixelate", action=switch, help="pixelate it instead of reading its cells")
-    doors.add_argument("--columns", type=int, help="cells across")
-    doors.add_argument("--rows", type=int, help="cells down")
-    doors.add_argument("--colours", type=int, help="the most colours, 2 to 64; by default 12")
-    doors.add_argument("--brushwork", choices=["easy", "every-cell", "broad"], help="by default easy")
-    doors.add_argument("--find", action=switch, help="leave the ground round the figure bare")
-    printing.add(command)
-    command.add_argument("--files", metavar="NAMES", help="which files to write, such as book.pdf,plan.json")
+    return work
 
 
 def _count(text: str) -> int:

@@ -2,7 +2,6 @@
 
 import argparse
 import json
-from pathlib import Path
 from typing import Any
 
 from squarewright import errors, names, stocks
@@ -54,6 +53,7 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     learning.add_argument("--white", required=True, help="the white in it: a name in the list or #rrggbb")
     learning.add_argument("--out", metavar="FILE", help="write the list with what was learnt")
     learning.add_argument("--overwrite", action="store_true", help="replace a file that is there already")
+    learning.add_argument("--dry-run", action="store_true", help="name the file and do not write it")
     for action in (listing, mixing, buying, learning):
         add_stock(action)
         action.add_argument("--json", action="store_true", help="print one JSON object on standard output")
@@ -213,8 +213,12 @@ def _learnt(known: Stock, typed: argparse.Namespace) -> str:
     written = None
     if typed.out is not None:
         paints = [learnt if paint.name == learnt.name else paint for paint in known.paints]
-        written = str(stocks.write(Stock(paints, surface=known.surface), Path(typed.out), typed.overwrite))
+        renewed = Stock(paints, surface=known.surface)
+        written = str(stocks.write(renewed, typed.out, typed.overwrite, typed.dry_run))
     if typed.json:
-        return json.dumps({"paint": _described(learnt), "file": written})
+        return json.dumps({"paint": _described(learnt), "file": written, "dry_run": typed.dry_run})
     said = f"{names.escaped(learnt.name)} has strength {learnt.strength:.2f}, where white has 1."
-    return said if written is None else f"{said}\nThe list is in {names.escaped(written)}."
+    if written is None:
+        return said
+    where = names.escaped(written)
+    return f"{said}\nWould write {where}." if typed.dry_run else f"{said}\nThe list is in {where}."

@@ -32,7 +32,7 @@ def _setting(kind: Kind, default: object = None) -> Any:  # noqa: ANN401 -- of t
     return field(default=default, metadata={"kind": kind})
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Settings:
     """What a plan is made with, apart from its picture.
 
@@ -135,6 +135,10 @@ class Settings:
             if value is not None or DEFAULTS[key] is not None:
                 object.__setattr__(self, key, _plain(key, kind, value))
 
+    def __repr__(self) -> str:
+        own = [key for key in KINDS if getattr(self, key) != DEFAULTS[key]]
+        return f"Settings({', '.join(f'{key}={getattr(self, key)!r}' for key in own)})"
+
     @property
     def origins(self) -> Mapping[str, str]:
         """Where each value comes from, by its key, which in a table is such as ``painting.coats``."""
@@ -183,6 +187,20 @@ class Settings:
         keys = ("columns", "rows", "colours", "brushwork", "palette", "candidates", "figure", "crop")
         return {key: _listed(getattr(self, key)) for key in (*keys, "smallest_patch", "calm", "seed")}
 
+    @property
+    def planning(self) -> dict[str, Any]:
+        """The keywords of ``plan`` with the panel; errors are those of ``board`` and ``read_stock``."""
+        stock = self.read_stock()
+        return {
+            "panel": self.board,
+            **{key: getattr(self, key) for key in _PLANNING},
+            "stock": stock,
+            "pinned": self._recipes(stock),
+            "painting": Painting(**self.painting),
+            "mounting": Mounting(**self.mounting),
+            "rates": dict(self.rates) or None,
+        }
+
     def read_stock(self) -> Stock | None:
         """Give the paints, out of their file when that was named; errors are those of ``read_stock``."""
         if self.stock is None or isinstance(self.stock, Stock):
@@ -216,21 +234,10 @@ class Settings:
         SquarewrightError
             As ``plan``, ``pixelate``, ``read_stock`` and ``Plan.strengthened``.
         """
-        stock, figure = self.read_stock(), picture_or_grid
+        figure = picture_or_grid
         if self.pixelate and not isinstance(figure, _core.Grid):
             figure = _core.pixelate(figure, **self.pixelating, progress=progress)
-        plan = planning.plan(
-            figure,
-            panel=self.board,
-            **{key: getattr(self, key) for key in _PLANNING},
-            stock=stock,
-            pinned=self._recipes(stock),
-            painting=Painting(**self.painting),
-            mounting=Mounting(**self.mounting),
-            rates=dict(self.rates) or None,
-            name=name,
-            progress=progress,
-        )
+        plan = planning.plan(figure, **self.planning, name=name, progress=progress)
         return plan.strengthened() if self.strengthen else plan
 
     def _recipes(self, stock: Stock | None) -> list[Recipe] | None:

@@ -32,6 +32,7 @@ mod recipe;
 mod recovery;
 mod remedy;
 mod replan;
+mod repr;
 mod watch;
 mod weak;
 mod writing;

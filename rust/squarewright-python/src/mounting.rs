@@ -12,6 +12,7 @@ use squarewright::plan::{Minutes, Mounting, Plan, Rate, Rates, Step, Timed};
 use crate::failure::Failure;
 use crate::kept::{Kept, kept, restored};
 use crate::length::whole;
+use crate::repr;
 
 /// What you decide about card and wall.
 ///
@@ -106,6 +107,10 @@ impl PyMounting {
         Ok(Self(mounting.checked().map_err(Failure::from)?))
     }
 
+    fn __repr__(&self) -> String {
+        repr::changed("Mounting", words(&self.0), &words(&Mounting::default()))
+    }
+
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
         kept::<Self>(py, &self.0)
     }
@@ -114,6 +119,25 @@ impl PyMounting {
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
         restored(text).map(Self)
     }
+}
+
+/// Gives the keywords of a mounting with their values.
+fn words(mounting: &Mounting) -> Vec<repr::Word> {
+    let Mounting { card, density, rating, fixing, inset } = mounting;
+    vec![
+        ("margin", repr::text(card.margin)),
+        ("corners", repr::choice(card.corners)),
+        ("smallest_hole", repr::text(card.smallest_hole)),
+        ("web", repr::text(card.web)),
+        ("card", format!("('{}', '{}')", card.sheet.0, card.sheet.1)),
+        ("card_thickness", repr::text(card.thickness)),
+        ("card_grams", format!("{:?}", three(card.grams))),
+        ("glue", format!("{:?}", three(card.glue))),
+        ("density", format!("{:?}", three(*density))),
+        ("rating", format!("{rating:?}")),
+        ("fixing_grams", format!("{fixing:?}")),
+        ("inset", repr::text(inset)),
+    ]
 }
 
 /// Reads rates by their words.

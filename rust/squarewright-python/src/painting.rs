@@ -10,6 +10,7 @@ use crate::array;
 use crate::failure::{Failure, bad_argument};
 use crate::kept::{Kept, kept, restored};
 use crate::recipe::listed;
+use crate::repr;
 use crate::watch::guard;
 
 /// What you decide about painting.
@@ -111,6 +112,11 @@ impl PyPainting {
         Ok(Self(painting, shape))
     }
 
+    fn __repr__(&self) -> String {
+        let usual = Self(Painting::default(), None);
+        repr::changed("Painting", self.words(), &usual.words())
+    }
+
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
         kept::<Self>(py, &(&self.0, self.1))
     }
@@ -123,6 +129,30 @@ impl PyPainting {
 }
 
 impl PyPainting {
+    fn words(&self) -> Vec<repr::Word> {
+        let Painting { ordering, edges, amounting, .. } = &self.0;
+        let cells = self.1.map_or("None".into(), |(rows, columns)| format!("<{rows} × {columns} cells>"));
+        vec![
+            ("outline", repr::choice(ordering.outline)),
+            ("edges", repr::choice(edges)),
+            ("wait", format!("{:?}", ordering.wait)),
+            ("outline_cells", cells),
+            ("coats", amounting.coats.to_string()),
+            ("weak_coats", amounting.weak_coats.to_string()),
+            ("spread", format!("{:?}", amounting.spread)),
+            ("raw_spread", format!("{:?}", amounting.raw_spread)),
+            ("primer_coats", amounting.primer_coats.to_string()),
+            ("primer_spread", format!("{:?}", amounting.primer_spread)),
+            ("varnish_coats", amounting.varnish_coats.to_string()),
+            ("varnish_spread", format!("{:?}", amounting.varnish_spread)),
+            ("loss", format!("{:?}", amounting.loss)),
+            ("reserve", format!("{:?}", amounting.reserve)),
+            ("smallest_ml", format!("{:?}", amounting.smallest_ml)),
+            ("drop_ml", format!("{:?}", amounting.drop_ml)),
+            ("bottle_ml", format!("{:?}", amounting.bottle_ml)),
+        ]
+    }
+
     /// Refuses outline cells of another shape than the grid's.
     pub(crate) fn fits(&self, rows: usize, columns: usize) -> PyResult<()> {
         match self.1.filter(|&shape| shape != (rows, columns)) {
