@@ -35,6 +35,8 @@ def disc(side: int) -> sw.Grid:
 
 def plan_of(name: str) -> sw.Plan:
     panel = sw.Panel("12 in", "12 in", thickness="1/4 in")
+    if name == "otter":
+        return sw.plan("examples/pond/otter.png", panel=panel, across=2, stock=STOCK, name=name)
     if name.isdigit():
         across = 2 if int(name) > 90 else 1
         return sw.plan(disc(int(name)), panel=panel, across=across, down=across, stock=STOCK, name=name)
@@ -63,6 +65,25 @@ def test_words_keep_inside_and_apart_and_whole(name: str, press: str) -> None:
                     down = min(first["bottom"], second["bottom"]) - second["top"]
                     # A third of a small letter's height may be empty leading.
                     assert across <= 0.2 or down <= 2.7, (page.page_number, first["text"], second["text"])
+
+
+@pytest.mark.parametrize("press", ["letter", "a4, German, large"])
+@pytest.mark.parametrize("name", ["heron", "otter", "96"])
+def test_no_heading_stands_alone_at_the_end_of_a_page(name: str, press: str) -> None:
+    with pdfplumber.open(io.BytesIO(plan_of(name).to_pdf(**PRESSES[press]))) as pages:
+        headings = 0
+        for page in pages.pages:
+            foot = max(letter["bottom"] for letter in page.chars) - 16
+            body = [letter for letter in page.chars if letter["bottom"] < foot]
+            least = 17 if PRESSES[press].get("large_print") else 13.5
+            large = [letter for letter in body if "Bold" in letter["fontname"] and letter["size"] > least]
+            if large:
+                headings += 1
+                last = max(letter["bottom"] for letter in large)
+                shapes = (*page.rects, *page.lines, *page.curves)
+                below = [each for each in (*body, *shapes) if last + 2 < each["bottom"] < foot]
+                assert below, (page.page_number, page.extract_text()[-200:])
+        assert headings > 10
 
 
 @pytest.mark.parametrize("press", ["letter, large", "a4, metric, large"])

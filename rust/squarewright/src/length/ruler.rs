@@ -118,9 +118,11 @@ impl Ruler {
         }
     }
 
-    /// Writes a length to the nearest line of this ruler.
+    /// Writes a length to the nearest line of this ruler; one too short for any line as it is.
     pub fn near(self, length: impl Into<Ratio>) -> String {
-        self.text(length.into().rounded_to(self.graduation))
+        let ratio = length.into();
+        let near = ratio.rounded_to(self.graduation);
+        if near == Length::ZERO { self.text(ratio) } else { self.text(near) }
     }
 
     /// Writes a length to the next line of this ruler, never shorter than it is.

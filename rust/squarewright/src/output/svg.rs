@@ -10,7 +10,7 @@ use crate::wall::Nesting;
 
 /// Writes the whole figure at full size as SVG: a group with an `id` and a title for each kind of line.
 pub fn template_svg(press: &Press, plan: &Plan) -> String {
-    let about = press.fill("drawing.about", &[("count", &plan.fit().pieces.len())]);
+    let about = press.tell("drawing.about", plan.fit().pieces.len(), &[]);
     svg(press, &drawing(plan), &about)
 }
 

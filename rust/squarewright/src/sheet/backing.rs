@@ -44,7 +44,7 @@ fn pages(press: &Press, plan: &Plan, backing: &Backing, face: Face) -> Vec<Leaf>
             + usize::from(fit.pitch.times(usize::try_from(whole).unwrap_or(0)).nearest() < length)
     };
     let mut note =
-        vec![press.fill("backing.page", &[("margin", &kept(&press.ruler(plan).text(backing.card.margin)))])];
+        vec![press.fill("backing.page", &[("margin", &kept(&press.ruler(plan).near(backing.card.margin)))])];
     note.extend((!backing.joints.is_empty()).then(|| press.say("backing.joints").to_owned()));
     let tiled = Tiled {
         title: press.say("backing.title"),

@@ -41,7 +41,7 @@ fn manner(flow: &mut Flow<'_>, plan: &Plan, cuts: &CutPlan) {
     let press = flow.press();
     let ruler = press.ruler(plan);
     let text = |length: Length| kept(&ruler.text(length));
-    flow.paragraph(&press.fill("cutting.how", &[("clearance", &text(cuts.cutting.clearance))]));
+    flow.paragraph(&press.fill("cutting.how", &[("clearance", &kept(&ruler.near(cuts.cutting.clearance)))]));
     let thickness = cuts.cutting.thickness.or(plan.fit().panel.thickness());
     flow.paragraph(&thickness.map_or_else(
         || press.say("cutting.depth-open").to_owned(),

@@ -29,11 +29,11 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     flow.ticked(&press.fill("gluing.dry", &[("low", &hours(low)), ("high", &hours(high))]));
     flow.ticked(press.say(if backing.webs.is_empty() { "gluing.trim" } else { "gluing.trim-webs" }));
     if backing.closed_holes > 0 {
-        flow.ticked(&press.fill("gluing.holes", &[("count", &backing.closed_holes)]));
+        flow.ticked(&press.tell("gluing.holes", backing.closed_holes, &[]));
     }
     if !backing.webs.is_empty() {
         let side = backing.webs[0].width;
-        flow.ticked(&press.fill("gluing.webs", &[("count", &backing.webs.len()), ("side", &text(side))]));
+        flow.ticked(&press.tell("gluing.webs", backing.webs.len(), &[("side", &text(side))]));
     }
     if backing.parts > 1 {
         flow.paragraph(&press.fill("gluing.parts", &[("count", &backing.parts)]));

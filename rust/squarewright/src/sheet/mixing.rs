@@ -58,7 +58,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     for recipe in &mixes.recipes {
         entry(&mut flow, plan, recipe);
     }
-    for note in shared_notes(press, &mixes.recipes) {
+    for note in shared_notes(press, plan, &mixes.recipes) {
         flow.note(&note);
     }
     if !mixes.pots.is_empty() {
@@ -181,11 +181,15 @@ fn trust(press: &Press, trust: Trust) -> &'static str {
     }
 }
 
-fn shared_notes(press: &Press, recipes: &[Recipe]) -> Vec<String> {
+fn shared_notes(press: &Press, plan: &Plan, recipes: &[Recipe]) -> Vec<String> {
     let mut notes: Vec<String> = Vec::new();
-    let unreached = recipes.iter().filter(|recipe| recipe.nearness() == Match::TestFirst).count();
-    if unreached > 0 {
-        notes.push(press.fill("mixing.unreached", &[("count", &unreached)]));
+    let unreached: Vec<&str> = recipes
+        .iter()
+        .filter(|recipe| recipe.nearness() == Match::TestFirst)
+        .map(|recipe| called(press, plan, recipe.target).0)
+        .collect();
+    if !unreached.is_empty() {
+        notes.push(press.fill("mixing.unreached", &[("colours", &unreached.join(", "))]));
     }
     let is_screened = |remark: &Remark| matches!(remark, Remark::Screened { .. });
     if recipes.iter().flat_map(|recipe| &recipe.notes).any(is_screened) {

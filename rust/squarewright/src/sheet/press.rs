@@ -90,7 +90,7 @@ impl Press {
     }
 
     /// Gives the words for a count of things, with each `{name}` and the `{count}` filled in.
-    pub(super) fn tell(&self, key: &str, count: usize, values: &[(&str, &dyn std::fmt::Display)]) -> String {
+    pub(crate) fn tell(&self, key: &str, count: usize, values: &[(&str, &dyn std::fmt::Display)]) -> String {
         self.language.tell(key, count, values)
     }
 

@@ -138,7 +138,8 @@ impl Strip {
 
     fn words(&self, along: Length, depth: Length, words: &str) -> Draw {
         let style = CODE_BOLD;
-        let half = style.width(words).half();
+        // Words keep off the lines at both ends.
+        let half = style.width(words).half() + Length::PT * 2;
         let x = (self.corner.x + along - self.from).max(self.corner.x + half);
         let x = x.min(self.corner.x + self.to - self.from - half);
         let y = self.at(along, depth).y + Length::PT * 3;

@@ -106,8 +106,7 @@ fn pictures(html: &mut Html, press: &Press, plan: &Plan) {
     picture(html, &sized_png(&preview(plan), PICTURE), &alt, press.say("report.preview"));
     let spots = plan.weak_spots();
     if plan.making().ending == Ending::CutOut && !spots.worst_first().is_empty() {
-        let alt =
-            press.fill("report.spots-alt", &[("count", &spots.worst_first().len()), ("name", &plan.name())]);
+        let alt = press.tell("report.spots-alt", spots.worst_first().len(), &[("name", &plan.name())]);
         picture(html, &page_png(&marked(plan.grid(), spots), PICTURE), &alt, press.say("report.spots"));
     }
     html.close("div");
