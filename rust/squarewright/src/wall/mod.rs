@@ -9,6 +9,8 @@
 //! 3. What no layout can go below ([`bound`]); for few figures on few places a search of all layouts ([`exact`],
 //!    [`share`]).
 //! 4. The largest free rectangles of each panel ([`offcut`]).
+//!
+//! On the wall each figure gets a place: by hand, or close round the middle and in balance ([`spread`]).
 
 mod board;
 mod bound;
@@ -19,11 +21,17 @@ mod lattice;
 mod lay;
 mod nest;
 mod offcut;
+mod placing;
+mod rectangles;
+mod room;
 mod search;
 mod share;
 mod spacing;
+mod spread;
 
 pub use figure::Figure;
 pub use nest::{Nested, NestedPanel, Nesting, nest};
 pub use offcut::OffCut;
+pub use placing::{Hung, Placed, Placing, fits, place};
+pub use room::{Room, Taken};
 pub use spacing::Spacing;

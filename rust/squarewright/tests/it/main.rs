@@ -13,6 +13,7 @@ mod paint;
 mod panel;
 mod picture;
 mod pixelate;
+mod placing;
 mod rooms;
 mod seam;
 mod symbol;
