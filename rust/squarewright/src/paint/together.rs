@@ -34,11 +34,8 @@ impl Amounts {
                 if place == jars.len() {
                     jars.push(Jar::empty(jar.colour, false));
                 }
-                let more = jars[place].clone().holding((
-                    jar.area * times as f64,
-                    jar.coats,
-                    jar.ml * times as f64,
-                ));
+                let more =
+                    jars[place].clone().holding((jar.area * times as f64, jar.coats, jar.ml * times as f64));
                 jars[place] = Jar { undercoat: more.undercoat || jar.undercoat, ..more };
             }
         }

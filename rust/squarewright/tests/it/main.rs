@@ -16,4 +16,5 @@ mod pixelate;
 mod rooms;
 mod seam;
 mod symbol;
+mod wall;
 mod weak;
