@@ -17,4 +17,5 @@ mod placing;
 mod rooms;
 mod seam;
 mod symbol;
+mod wall;
 mod weak;
