@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Pack, Sight, Spacing};
+use super::{Pack, Room, Sight, Spacing};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::paint::{Amounting, Recipe, Stock};
@@ -39,6 +39,8 @@ pub struct Asking {
     pub panel: Panel,
     /// How figures lie on boards that they share.
     pub spacing: Spacing,
+    /// The wall on which figures hang; none when places are not asked for.
+    pub room: Option<Room>,
     /// From where the wall is looked at.
     pub sight: Sight,
     /// How panels are sold.
@@ -69,6 +71,7 @@ impl Asking {
             name: "wall".into(),
             panel,
             spacing: Spacing::default(),
+            room: None,
             sight: Sight::default(),
             pack: Pack::default(),
             hours: Self::HOURS,

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::WallFigure;
 use super::rectangles::largest;
 use super::room::Room;
 use super::spread::{Piece, Spread};
@@ -92,6 +93,26 @@ pub fn place(room: Room, figures: &[Hung], watch: &dyn Watch) -> Result<Placing>
 }
 
 impl Placing {
+    /// Finds a place for every copy of every figure; the first copy has the place that was set by hand.
+    pub(super) fn of(room: Room, figures: &[WallFigure], watch: &dyn Watch) -> Result<Self> {
+        let hung = |each: &WallFigure, copy: usize| {
+            let area = each.plan.hung();
+            Hung {
+                name: if each.copies == 1 {
+                    each.name.clone()
+                } else {
+                    format!("{} {}", each.name, copy + 1)
+                },
+                width: area.width,
+                height: area.height,
+                grams: each.plan.hanging().grams().likely,
+                at: each.place.filter(|_| copy == 0),
+            }
+        };
+        let all = figures.iter().flat_map(|each| (0..each.copies).map(move |copy| hung(each, copy)));
+        place(room, &all.collect::<Vec<_>>(), watch)
+    }
+
     /// Adds up what all weigh, in grams.
     pub fn grams(&self) -> f64 {
         self.figures.iter().map(|figure| figure.grams).sum()

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::buying::Wanted;
 use super::days::days;
-use super::{Asking, Boards, Buying, Days, Fault, Left, Merging, Money, Sight, merged};
+use super::{Asking, Boards, Buying, Days, Fault, Left, Merging, Money, Placing, Sight, merged};
 use crate::colour::Rgb;
 use crate::cut::Estimate;
 use crate::fault::{Error, Result, Watch};
@@ -90,6 +90,7 @@ pub struct WallPlan {
     buying: Buying,
     days: Days,
     left: Left,
+    placing: Option<Placing>,
 }
 
 impl WallPlan {
@@ -106,6 +107,7 @@ impl WallPlan {
     pub fn new(figures: Vec<WallFigure>, asked: Asking, watch: &dyn Watch) -> Result<Self> {
         let asked = asked.checked()?;
         check(&figures, asked.panel)?;
+        let placing = asked.room.clone().map(|room| Placing::of(room, &figures, watch)).transpose()?;
         let pinned: Vec<Rgb> = asked.pinned.iter().map(|recipe| recipe.target).collect();
         let plans: Vec<&Plan> = figures.iter().map(|each| &*each.plan).collect();
         let merging = merged(&plans, &asked.sight, &pinned, watch)?;
@@ -141,6 +143,7 @@ impl WallPlan {
             buying,
             days,
             left,
+            placing,
         })
     }
 
@@ -202,6 +205,17 @@ impl WallPlan {
     /// Gives what was left of earlier work.
     pub fn left(&self) -> &Left {
         &self.left
+    }
+
+    /// Gives where each figure hangs, copy by copy in their order; none when no wall was asked for.
+    pub fn placing(&self) -> Option<&Placing> {
+        self.placing.as_ref()
+    }
+
+    /// Gives the figures as they hang: which one each is, and which of its copies from 0.
+    pub fn hung(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let copies = |(figure, each): (usize, &WallFigure)| (0..each.copies).map(move |copy| (figure, copy));
+        self.figures.iter().enumerate().flat_map(copies)
     }
 
     /// Adds everything up, figure by figure.
