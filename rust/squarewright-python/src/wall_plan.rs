@@ -263,6 +263,7 @@ impl PyWallPlan {
     /// ProjectError
     ///     ``PROJECT-NEWER`` when the wall file is of a newer version than this package knows.
     #[pyo3(signature = (folder, *, overwrite = false, mkdir = false, progress = None, threads = None))]
+    #[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
     fn write(
         slf: &Bound<'_, Self>,
         folder: &Bound<'_, PyAny>,
@@ -271,8 +272,8 @@ impl PyWallPlan {
         progress: Option<&Bound<'_, PyAny>>,
         threads: Option<usize>,
     ) -> PyResult<Vec<PathBuf>> {
-        let writing = slf.py().import("squarewright.wall.writing")?;
-        writing.call_method1("write", (slf, folder, overwrite, mkdir, progress, threads))?.extract()
+        let output = slf.py().import("squarewright.wall.output")?;
+        output.call_method1("write", (slf, folder, overwrite, mkdir, progress, threads))?.extract()
     }
 
     /// What its files are written with.
