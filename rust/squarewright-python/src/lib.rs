@@ -32,6 +32,9 @@ mod recipe;
 mod recovery;
 mod remedy;
 mod replan;
+mod wall;
+mod wall_plan;
+mod wall_told;
 mod watch;
 mod weak;
 mod writing;
@@ -85,6 +88,10 @@ mod _core {
     use crate::recovery::{PyReading, PyRecovery, recover};
     #[pymodule_export]
     use crate::remedy::{PyRemedy, PyStrengthened, strengthened};
+    #[pymodule_export]
+    use crate::wall::plan_wall;
+    #[pymodule_export]
+    use crate::wall_plan::PyWallPlan;
     #[pymodule_export]
     use crate::weak::{PyWeakSpot, PyWeakSpots, weak_spots};
 

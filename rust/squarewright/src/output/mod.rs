@@ -12,7 +12,7 @@ mod png;
 mod svg;
 
 pub use self::contact::{contact_png, view_png};
-pub use self::csv::{colours_csv, cuts_csv, marks_csv};
+pub use self::csv::{buying_csv, colours_csv, cuts_csv, marks_csv};
 pub use self::gpl::palette_gpl;
 pub use self::html::report_html;
 pub use self::lattice::lattice_png;

@@ -1,0 +1,7 @@
+"""The wall: many figures, planned as one."""
+
+from squarewright.wall.parts import Pack, Taken, WallFigure
+from squarewright.wall.source import read_wall
+from squarewright.wall.wall import Wall
+
+__all__ = ["Pack", "Taken", "Wall", "WallFigure", "read_wall"]
