@@ -868,6 +868,32 @@ class WallPlan:
     def to_json(self) -> str: ...
     @classmethod
     def from_json(cls, text: str) -> WallPlan: ...
+    def to_pdf(
+        self,
+        paper: str = "letter",
+        *,
+        units: str | None = None,
+        large_print: bool = False,
+        ink: str = "colour",
+        language: str = "en",
+        bars: tuple[Length | str, Length | str, Length | str] | None = None,
+        progress: Callable[[float], object] | None = None,
+    ) -> bytes: ...
+    def to_html(
+        self,
+        *,
+        links: dict[str, list[tuple[str, str]]] | None = None,
+        units: str | None = None,
+        language: str = "en",
+    ) -> str: ...
+    def to_png(self) -> bytes: ...
+    def _repr_png_(self) -> bytes | None: ...
+    @property
+    def placing(self) -> list[dict[str, Any]] | None: ...
+    def gaps(self, smallest: Length | str | None = None) -> list[dict[str, Length]]: ...
+    def _pitch_for(
+        self, size: tuple[Length, Length], cells: tuple[int, int], pitches: list[Length]
+    ) -> Length | None: ...
     def buying_csv(self) -> str: ...
     def write(
         self,
@@ -1131,6 +1157,7 @@ def _plan_wall(
     stock: Stock | None = None,
     pinned: Sequence[Recipe] | None = None,
     painting: Painting | None = None,
+    room: tuple[Any, ...] | None = None,
     faults: Sequence[tuple[str, str, str, str]] = ...,
     threads: int = 1,
     progress: Callable[[float], object] | None = None,

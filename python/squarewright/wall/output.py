@@ -2,10 +2,11 @@
 
 import os
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from squarewright import files, names
 from squarewright._core import WallPlan
@@ -13,8 +14,10 @@ from squarewright.contents import PLAN_FILES, contents
 from squarewright.errors import ProjectError
 from squarewright.processors import processors
 
-WALL_FILES = ("wall.json", "buying.csv")
+WALL_FILES = ("book.pdf", "index.html", "preview.png", "wall.json", "buying.csv")
 """The files of a wall beside the folders of its figures."""
+
+_LINKED = ("book.pdf", "report.html")
 
 
 def folders(wall: WallPlan) -> dict[str, str]:
@@ -59,8 +62,7 @@ def write(
     only = told.get("files") or PLAN_FILES
     plans, named = wall.figures, folders(wall)
     check(wall, place, overwrite, mkdir)
-    made = {"wall.json": wall.to_json().encode(), "buying.csv": wall.buying_csv().encode()}
-    written = files.write_all(place, made, overwrite, mkdir)
+    written = files.write_all(place, _own(wall, named, only), overwrite, mkdir)
 
     def held(name: str) -> dict[str, bytes]:
         return contents(plans[name], told.get("printing") or {}, only)
@@ -81,6 +83,29 @@ def write(
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
     return written
+
+
+def _own(wall: WallPlan, named: dict[str, str], only: Sequence[str]) -> dict[str, bytes]:
+    """Make the files of the wall itself."""
+    printing = dict((wall._told or {}).get("printing") or {})
+    units, language = printing.get("units"), printing.get("language", "en")
+    linked = [name for name in _LINKED if name in only]
+    links = {name: [(f"{quote(folder)}/{file}", file) for file in linked] for name, folder in named.items()}
+    # The kinds of sheets are those of a figure's book.
+    printing.pop("pages", None)
+    makers: dict[str, Callable[[], bytes]] = {
+        "book.pdf": lambda: wall.to_pdf(**printing),
+        "index.html": lambda: wall.to_html(links=links, units=units, language=language).encode(),
+        "preview.png": wall.to_png,
+        "wall.json": lambda: wall.to_json().encode(),
+        "buying.csv": lambda: wall.buying_csv().encode(),
+    }
+    return {name: makers[name]() for name in _wall_files(wall)}
+
+
+def _wall_files(wall: WallPlan) -> list[str]:
+    """Name the files of the wall itself: there is no picture of it without places."""
+    return [name for name in WALL_FILES if name != "preview.png" or wall.placing is not None]
 
 
 def check(wall: WallPlan, folder: Path, overwrite: bool, mkdir: bool) -> list[Path]:
@@ -109,7 +134,7 @@ def check(wall: WallPlan, folder: Path, overwrite: bool, mkdir: bool) -> list[Pa
     """
     told: dict[str, Any] = wall._told or {}
     only = told.get("files") or PLAN_FILES
-    targets = {folder: list(WALL_FILES)}
+    targets = {folder: _wall_files(wall)}
     targets |= {folder / own: list(only) for own in folders(wall).values()}
     inputs = [plan._path for plan in wall.figures.values() if plan._path is not None]
     if told.get("path") is not None:

@@ -28,7 +28,7 @@ class Wall:
     name : str, default "wall"
         The name that the pages bear.
     width, height : Length or str, optional
-        The sides of the wall.
+        The sides of the wall; without them figures get no places.
     taken : sequence of Taken
         Parts of the wall that are not free.
     gap : Length or str, default "2 in"
@@ -109,6 +109,9 @@ class Wall:
             seen.add(each.name)
 
     def _refuse_outside(self) -> None:
+        if (self.width is None) != (self.height is None):
+            hint = "Give both of them, or none when figures need no places."
+            raise ArgumentError("VALUE-BAD", "a wall has a width and a height", hint)
         for each in self.taken:
             pairs = ((each.x, each.width, self.width), (each.y, each.height, self.height))
             for start, side, whole in pairs:
@@ -158,4 +161,10 @@ class Wall:
         bottles = [(key, ml) for key, ml in self.left.items() if not key.startswith("#")]
         pack = (self.pack.panels, self.pack.hundredths, self.pack.currency, self.pack.owned)
         told = {"name": self.name, "distance": self.distance, "merge": self.merge, "hours": self.hours}
-        return {**told, "gap": self.knife_gap, "pack": pack, "left": (bottles, mixes)}
+        return {**told, "gap": self.knife_gap, "pack": pack, "left": (bottles, mixes), "room": self._room()}
+
+    def _room(self) -> tuple[Any, ...] | None:
+        if self.width is None or self.height is None:
+            return None
+        taken = [(each.name, (each.x, each.y, each.width, each.height)) for each in self.taken]
+        return self.width, self.height, self.gap, taken

@@ -33,6 +33,7 @@ mod recovery;
 mod remedy;
 mod replan;
 mod wall;
+mod wall_book;
 mod wall_plan;
 mod wall_told;
 mod watch;

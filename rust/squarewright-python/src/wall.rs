@@ -1,10 +1,12 @@
 //! `squarewright._core._plan_wall`: planned figures become the plan of a wall.
 
 use pyo3::prelude::*;
+use squarewright::length::{Length, Ruler, System};
 use squarewright::paint::{Amounting, Recipe};
-use squarewright::wall::{Asking, Fault, Left, Pack, Sight, Spacing, WallFigure, WallPlan};
+use squarewright::wall::{Asking, Fault, Left, Pack, Room, Sight, Spacing, Taken, WallFigure, WallPlan};
 
 use crate::array;
+use crate::failure::Failure;
 use crate::length::{PyLength, whole};
 use crate::paint::PyStock;
 use crate::painting::PyPainting;
@@ -22,6 +24,30 @@ type Sold = (usize, Option<u64>, String, usize);
 
 /// What is left: bottles of paints and mixes of colours, each with its millilitres.
 type Leftover<'py> = (Vec<(String, f64)>, Vec<(Bound<'py, PyAny>, f64)>);
+
+/// A wall: its width and its height, the gap between figures, and what of it is taken.
+type Walls<'py> = (Bound<'py, PyAny>, Bound<'py, PyAny>, Bound<'py, PyAny>, Vec<TakenAs<'py>>);
+
+/// A taken place: its name, then x, y, width and height.
+type TakenAs<'py> = (String, [Bound<'py, PyAny>; 4]);
+
+/// Makes the wall, measured with the ruler of its figures.
+fn room((width, height, gap, taken): Walls<'_>, ruler: Ruler) -> PyResult<Room> {
+    let place = |(name, sides): (String, [Bound<'_, PyAny>; 4])| {
+        let [x, y, width, height] = sides;
+        let length = |value: Bound<'_, PyAny>, what| -> PyResult<Length> { whole(&value, what) };
+        Ok(Taken {
+            name,
+            x: length(x, "x")?,
+            y: length(y, "y")?,
+            width: length(width, "width")?,
+            height: length(height, "height")?,
+        })
+    };
+    let taken = taken.into_iter().map(place).collect::<PyResult<_>>()?;
+    let room = Room::new(whole(&width, "width")?, whole(&height, "height")?, ruler).map_err(Failure::from)?;
+    Ok(Room { taken, gap: whole(&gap, "gap")?, ..room })
+}
 
 /// Plan a wall out of plans that have no recipes yet.
 ///
@@ -41,6 +67,8 @@ type Leftover<'py> = (Vec<(String, f64)>, Vec<(Bound<'py, PyAny>, f64)>);
 ///     How panels are sold, and what is left of earlier work.
 /// stock, pinned, painting : Stock, list of Recipe, Painting
 ///     The paints, recipes of the maker's own, and the numbers behind the jars.
+/// room : tuple, optional
+///     Width and height of the wall, the gap between figures on it, and name, (x, y, width, height) of taken places.
 /// faults : list of tuple
 ///     Name, code, what and hint of each figure that could not be planned.
 /// threads : int
@@ -53,7 +81,7 @@ type Leftover<'py> = (Vec<(String, f64)>, Vec<(Bound<'py, PyAny>, f64)>);
 /// WallPlan
 #[pyfunction]
 #[pyo3(name = "_plan_wall", signature = (figures, *, name, panel, gap, distance, merge, hours, pack, left,
-    stock = None, pinned = None, painting = None, faults = Vec::new(), threads = 1, progress = None))]
+    stock = None, pinned = None, painting = None, room = None, faults = Vec::new(), threads = 1, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
 pub(crate) fn plan_wall(
     figures: Vec<Given<'_>>,
@@ -68,15 +96,18 @@ pub(crate) fn plan_wall(
     stock: Option<&Bound<'_, PyStock>>,
     pinned: Option<Vec<Bound<'_, PyRecipe>>>,
     painting: Option<&Bound<'_, PyPainting>>,
+    room: Option<Walls<'_>>,
     faults: Vec<(String, String, String, String)>,
     threads: usize,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyWallPlan> {
     let (panels, price, currency, owned) = pack;
+    let ruler = figures.first().map_or(Ruler::common(System::Inch), |first| first.1.plan.fit().ruler);
     let mixes = left.1.iter().map(|(colour, ml)| Ok((array::colour(colour)?, *ml)));
     let asked = Asking {
         name,
         panel: panel.get().0,
+        room: room.map(|room| self::room(room, ruler)).transpose()?,
         spacing: Spacing { gap: whole(gap, "gap")?, ..Spacing::default() },
         sight: Sight { distance: whole(distance, "distance")?, difference: merge },
         pack: Pack { panels, price, currency, owned },

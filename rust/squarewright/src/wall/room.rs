@@ -53,7 +53,7 @@ const EYE_METRIC: Length = Length::hundredths_mm(145_000);
 const DOWN_TO_FLOOR: Length = Length::inches(84, 1);
 
 impl Room {
-    /// Makes a wall on which all is free, with what is usual for a ruler: 3 in or 75 mm between figures (2 to 4 in,
+    /// Makes a wall on which all is free, with what is usual for a ruler: 2 in or 50 mm between figures (2 to 4 in,
     /// common practice), places by half inches or centimetres.
     ///
     /// The eye looks at 57 in or 145 cm above the lower edge of a wall of 84 in or more, and at the middle of a
@@ -64,8 +64,8 @@ impl Room {
     pub fn new(width: Length, height: Length, ruler: Ruler) -> Result<Self> {
         let (width, height) = (width.positive("wall width")?, height.positive("wall height")?);
         let (gap, step, eye) = match ruler.system() {
-            System::Inch => (Length::inches(3, 1), Length::inches(1, 2), EYE_INCHES),
-            System::Metric => (Length::MM * 75, Length::MM * 10, EYE_METRIC),
+            System::Inch => (Length::inches(2, 1), Length::inches(1, 2), EYE_INCHES),
+            System::Metric => (Length::MM * 50, Length::MM * 10, EYE_METRIC),
         };
         let eye = if height >= DOWN_TO_FLOOR { height - eye } else { height.half() };
         Ok(Self { width, height, taken: Vec::new(), gap, step, eye })

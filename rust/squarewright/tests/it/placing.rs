@@ -6,8 +6,10 @@ use squarewright::wall::{Hung, Placing, Room, Taken, fits, place};
 
 const INCH: Length = Length::INCH;
 
+/// A wall with gaps of 3 in.
 fn room(width: i64, height: i64) -> Room {
-    Room::new(INCH * width, INCH * height, Ruler::scale()).expect("a wall")
+    let room = Room::new(INCH * width, INCH * height, Ruler::scale()).expect("a wall");
+    Room { gap: INCH * 3, ..room }
 }
 
 fn taken(name: &str, (x, y): (i64, i64), (width, height): (i64, i64)) -> Taken {

@@ -4,9 +4,8 @@ use super::Book;
 use crate::length::Length;
 use crate::sheet::labels::{coats, doses};
 use crate::sheet::page::{Flow, Leaf};
-use crate::sheet::press::Press;
 use crate::sheet::table::{Column, Entry, table};
-use crate::wall::{Merged, Sight, Use, WallJar};
+use crate::wall::{Merged, Use, WallJar};
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let press = book.press;
@@ -58,7 +57,7 @@ fn merges(flow: &mut Flow<'_>, book: Book<'_>) {
     let (press, merging) = (book.press, book.wall.merging());
     flow.heading(press.say("wall-colours.merged"));
     let jars = [("before", &merging.jars_before as &dyn std::fmt::Display), ("after", &merging.jars_after)];
-    let from = from(press, book.wall.sight());
+    let from = press.distance(book.wall.sight());
     flow.paragraph(&press.fill("wall-colours.jars", &[&jars[..], &[("from", &from)]].concat()));
     if merging.merges.is_empty() {
         flow.paragraph(press.say("wall-colours.none"));
@@ -90,10 +89,4 @@ fn merges(flow: &mut Flow<'_>, book: Book<'_>) {
     };
     let rows: Vec<Vec<Entry>> = merging.merges.iter().map(row).collect();
     table(flow, &columns, Length::PT * 20, &rows);
-}
-
-/// Says from how far the wall is looked at.
-fn from(press: &Press, sight: Sight) -> String {
-    let (feet, metres) = (sight.distance.mm() / 304.8, sight.distance.mm() / 1e3);
-    press.fill("wall-colours.from", &[("feet", &press.number(feet, 1)), ("metres", &press.number(metres, 1))])
 }
