@@ -10,7 +10,7 @@ use crate::sheet::words::kept;
 use crate::wall::{Laid, Nested, NestedPanel, Nesting, OffCut};
 
 /// The longer side of a panel as it is drawn.
-const SIDE: Length = Length::inches(7, 2);
+const SIDE: Length = Length::inches(13, 5);
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let (press, boards) = (book.press, book.wall.boards());

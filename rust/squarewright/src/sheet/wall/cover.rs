@@ -13,7 +13,7 @@ use crate::sheet::words::kept;
 use crate::wall::Totals;
 
 /// The height of the map.
-const MAP: Length = Length::inches(16, 5);
+const MAP: Length = Length::inches(3, 1);
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let press = book.press;
@@ -103,7 +103,7 @@ fn figures(flow: &mut Flow<'_>, book: Book<'_>) {
         ]
     };
     let rows: Vec<Vec<Entry>> = (0..book.wall.figures().len()).map(row).collect();
-    table(flow, &columns, Length::PT * 18, &rows);
+    table(flow, &columns, Length::PT * 15, &rows);
     flow.note(press.say("wall-book.each"));
 }
 

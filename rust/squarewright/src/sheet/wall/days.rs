@@ -30,6 +30,8 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
 
 fn day(flow: &mut Flow<'_>, book: Book<'_>, number: usize, day: &Day) {
     let press = book.press;
+    // The heading stays with the first rows of its table.
+    flow.need(Length::PT * 110);
     flow.heading(
         &press.fill("wall-days.day", &[("number", &number), ("time", &exactly(press, day.minutes()))]),
     );

@@ -42,10 +42,10 @@ fn weights(flow: &mut Flow<'_>, book: Book<'_>) {
     let columns = [
         Column::right(press.say("wall-book.number"), 44),
         Column::left("", 6),
-        Column::left(press.say("wall-book.figure"), 140),
+        Column::left(press.say("wall-book.figure"), 110),
         Column::right(press.say("wall-hang.size"), 140),
         Column::right(press.say("wall-hang.each"), 96),
-        Column::right(press.say("wall-hang.fixings"), 100),
+        Column::right(press.say("wall-hang.fixings"), 130),
     ];
     let row = |figure: usize| {
         let each = &book.wall.figures()[figure];

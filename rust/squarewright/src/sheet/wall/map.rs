@@ -52,21 +52,29 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
 /// Lists from where to where every figure hangs, and its fixings.
 fn places(flow: &mut Flow<'_>, book: Book<'_>, placing: &Placing) {
     let press = book.press;
+    // The heading stays with the first rows of its table.
+    flow.need(Length::PT * 170);
     flow.heading(press.say("wall-map.places"));
     flow.paragraph(press.say("wall-map.places-how"));
     let columns = [
         Column::right(press.say("wall-book.number"), 30),
         Column::left("", 6),
-        Column::left(press.say("wall-book.figure"), 120),
-        Column::right(press.say("wall-map.left"), 64),
-        Column::right(press.say("wall-map.top"), 64),
+        Column::left(press.say("wall-book.figure"), 96),
+        Column::right(press.say("wall-map.left"), 74),
+        Column::right(press.say("wall-map.top"), 74),
         Column::right(press.say("wall-map.fixings-left"), 150),
         Column::right(press.say("wall-map.fixings-top"), 84),
     ];
     let near = |length: Length| kept(&book.ruler().near(length));
     let row = |(index, (placed, (figure, copy))): (usize, (&Placed, (usize, usize)))| {
         let fixings = fixings(&book.wall.figures()[figure].plan, placed);
-        let across: Vec<String> = fixings.iter().map(|place| near(place.x)).collect();
+        let across = match &*fixings {
+            [] => String::new(),
+            [hook] => near(hook.x),
+            [left, right, ..] => {
+                press.fill("wall-map.both", &[("first", &near(left.x)), ("second", &near(right.x))])
+            }
+        };
         let down = fixings.first().map_or_else(String::new, |place| near(place.y));
         vec![
             Entry::Strong((index + 1).to_string()),
@@ -74,7 +82,7 @@ fn places(flow: &mut Flow<'_>, book: Book<'_>, placing: &Placing) {
             Entry::Words(book.name(figure, copy)),
             Entry::Words(near(placed.x)),
             Entry::Words(near(placed.y)),
-            Entry::Words(across.join(" + ")),
+            Entry::Words(across),
             Entry::Words(down),
         ]
     };
@@ -88,6 +96,7 @@ fn taken(flow: &mut Flow<'_>, book: Book<'_>, taken: &[Taken]) {
         return;
     }
     let press = book.press;
+    flow.need(Length::PT * 90);
     flow.heading(press.say("wall-map.taken"));
     let columns = [
         Column::left("", 30),
