@@ -1,6 +1,6 @@
 """The wall as it is asked for, before it is planned."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +13,7 @@ from squarewright.wall.parts import LengthLike, Pack, Taken, WallFigure, length
 
 if TYPE_CHECKING:
     from squarewright._core import WallPlan
+    from squarewright.wall.suiting import Suits
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,6 +150,38 @@ class Wall:
         from squarewright.wall.plans import plan
 
         return plan(self, progress, threads)
+
+    def fits(
+        self,
+        planned: "WallPlan",
+        gap: Mapping[str, Length],
+        candidates: "Sequence[WallFigure]",
+    ) -> "list[Suits]":
+        """Tell which figures suit a free place of the wall, and at which pitch.
+
+        Parameters
+        ----------
+        planned : WallPlan
+            The plan of this wall.
+        gap : mapping
+            A free place with ``width`` and ``height``: one of ``planned.gaps()``.
+        candidates : sequence of WallFigure
+            The figures to choose from.
+
+        Returns
+        -------
+        list of Suits
+            Those that fit, each at the largest friendly pitch that does: first the one with the fewest hours, then
+            with the fewest paints to buy, the fewest panels and the fewest severe weak spots.
+
+        Raises
+        ------
+        SquarewrightError
+            For a candidate that cannot be planned, and a place without sides.
+        """
+        from squarewright.wall.suiting import suiting
+
+        return suiting(self.settings, planned, gap, candidates)
 
     def __repr__(self) -> str:
         count = sum(each.copies for each in self.figures)
