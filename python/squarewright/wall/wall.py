@@ -171,8 +171,8 @@ class Wall:
         Returns
         -------
         list of Suits
-            Those that fit, each at the largest friendly pitch that does: first the one with the fewest hours, then
-            with the fewest paints to buy, the fewest panels and the fewest severe weak spots.
+            Those that fit, each at the largest friendly pitch that does: first the one with the fewest
+            hours, then with the fewest paints to buy, the fewest panels and the fewest severe weak spots.
 
         Raises
         ------
