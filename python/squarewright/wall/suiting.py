@@ -23,7 +23,7 @@ class Suits:
     name : str
         Its name.
     pitch : Length
-        The largest friendly pitch at which it fits.
+        The largest friendly pitch at which it fits there and on its boards.
     plan : Plan
         Its plan at that pitch, with the paints of the wall.
     hours : tuple of float
@@ -73,8 +73,7 @@ def _suits(
 ) -> Suits | None:
     own = _settings(settings, figure)
     usual = _planned(figure, own)
-    pitches = [usual.fit.pitch, *(other.pitch for other in usual.fit.alternatives)]
-    pitch = wall._pitch_for((gap["width"], gap["height"]), _box(usual.grid), pitches)
+    pitch = wall._pitch_for((gap["width"], gap["height"]), _box(usual.grid), usual)
     if pitch is None:
         return None
     sized = dataclasses.replace(

@@ -5,13 +5,14 @@ use std::sync::Arc;
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict};
 use squarewright::fault::Error;
-use squarewright::length::{Area, Ratio};
+use squarewright::length::{Area, Length, Place};
 use squarewright::output;
 use squarewright::sheet::Press;
 use squarewright::wall::{Placing, fits};
 
 use crate::failure::Failure;
 use crate::length::{PyLength, whole};
+use crate::plan::PyPlan;
 use crate::press::{Bars, Printing};
 use crate::wall_plan::PyWallPlan;
 use crate::watch::{guard, run};
@@ -178,7 +179,7 @@ impl PyWallPlan {
         py: Python<'py>,
         smallest: Option<&Bound<'py, PyAny>>,
     ) -> PyResult<Vec<Bound<'py, PyDict>>> {
-        let usual = squarewright::length::Length::INCH * 4;
+        let usual = Length::INCH * 4;
         let smallest = smallest.map_or(Ok(usual), |given| whole(given, "smallest"))?;
         let smallest = smallest.positive("smallest").map_err(Failure::from)?;
         let placing = self.placed()?;
@@ -186,15 +187,16 @@ impl PyWallPlan {
         gaps.into_iter().map(|area| told(py, area)).collect()
     }
 
-    /// Give the largest of some pitches at which a figure of so many columns and rows fits into a place.
+    /// Give the largest friendly pitch at which the cells of a plan fit into a place, and on its boards.
     fn _pitch_for(
         &self,
         size: (PyRef<'_, PyLength>, PyRef<'_, PyLength>),
         cells: (usize, usize),
-        pitches: Vec<PyRef<'_, PyLength>>,
+        plan: PyRef<'_, PyPlan>,
     ) -> Option<PyLength> {
-        let gap = Area::new(squarewright::length::Place::default(), size.0.0.nearest(), size.1.0.nearest());
-        let pitches: Vec<Ratio> = pitches.iter().map(|pitch| pitch.0).collect();
-        fits(gap, cells, &pitches).map(PyLength)
+        let (fit, (width, height)) = (plan.plan.fit(), size);
+        let (wide, high) = fit.joined();
+        let (width, height) = (width.0.nearest().min(wide), height.0.nearest().min(high));
+        fits(Area::new(Place::default(), width, height), cells, fit.ruler).map(PyLength)
     }
 }

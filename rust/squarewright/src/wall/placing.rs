@@ -7,7 +7,8 @@ use super::rectangles::largest;
 use super::room::Room;
 use super::spread::{Piece, Spread};
 use crate::fault::{Error, Result, Watch};
-use crate::length::{Area, Length, Place, Ratio};
+use crate::length::{Area, Length, Place, Ratio, Ruler};
+use crate::panel::Pitches;
 
 /// A figure that is to hang.
 #[derive(Debug, Clone, PartialEq)]
@@ -147,14 +148,11 @@ impl Placing {
     }
 }
 
-/// Gives the largest of some pitches at which so many columns and rows fit into a free place.
-pub fn fits(gap: Area, (columns, rows): (usize, usize), pitches: &[Ratio]) -> Option<Ratio> {
-    let holds = |pitch: &&Ratio| {
-        pitch.is_positive()
-            && pitch.times(columns) <= gap.width.ratio()
-            && pitch.times(rows) <= gap.height.ratio()
-    };
-    pitches.iter().filter(holds).max().copied()
+/// Gives the largest friendly pitch of a ruler at which so many columns and rows fit into a free place.
+pub fn fits(gap: Area, (columns, rows): (usize, usize), ruler: Ruler) -> Option<Ratio> {
+    let room = gap.width.ratio().over(columns.max(1)).min(gap.height.ratio().over(rows.max(1)));
+    // A ruler always has a list.
+    Pitches::Friendly.largest(ruler, room, |pitch| pitch <= room).ok().flatten()
 }
 
 /// Finds the largest free rectangle of an area whose sides are long enough.

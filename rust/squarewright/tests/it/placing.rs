@@ -225,10 +225,12 @@ fn free_places_keep_the_gap_and_figures_suit_them_at_the_largest_pitch() {
     // From 18 in, right of the heron and its gap, to 42 in before the door; 3 in from the top and the bottom.
     let gaps = placing.gaps(INCH * 4);
     assert_eq!(gaps, [Area::new(Place::new(INCH * 18, INCH * 3), INCH * 24, INCH * 34)]);
-    let pitches = [(1, 8), (1, 4), (3, 8), (1, 2), (3, 4)].map(|(n, d)| Length::inches(n, d).ratio());
-    // 64 cells of 3/8 in are 24 in: they just fit.
-    assert_eq!(fits(gaps[0], (64, 40), &pitches), Some(pitches[2]));
-    assert_eq!(fits(gaps[0], (65, 40), &pitches), Some(pitches[1]));
-    assert_eq!(fits(gaps[0], (200, 40), &pitches), None);
+    // 64 cells of 3/8 in are 24 in: they just fit. The smallest cell is 3/32 in.
+    let scale = Ruler::scale();
+    assert_eq!(fits(gaps[0], (64, 40), scale), Some(Length::inches(3, 8).ratio()));
+    assert_eq!(fits(gaps[0], (65, 40), scale), Some(Length::inches(1, 4).ratio()));
+    assert_eq!(fits(gaps[0], (300, 40), scale), None);
+    // 609.6 mm hold 101 cells of 6 mm, and not of 6.5 mm.
+    assert_eq!(fits(gaps[0], (101, 40), Ruler::common(System::Metric)), Some((Length::MM * 6).ratio()));
     assert!(placing.gaps(INCH * 30).is_empty());
 }

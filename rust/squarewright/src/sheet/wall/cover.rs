@@ -13,7 +13,7 @@ use crate::sheet::words::kept;
 use crate::wall::Totals;
 
 /// The height of the map.
-const MAP: Length = Length::inches(3, 1);
+const MAP: Length = Length::inches(27, 10);
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let press = book.press;
@@ -22,7 +22,7 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     flow.skip(Length::PT * 6);
     if let Some(placing) = book.wall.placing() {
         let corner = Place::new(flow.area().left(), flow.y());
-        let (draws, high) = map::drawing(book, placing, Area::new(corner, flow.area().width, MAP));
+        let (draws, high) = map::drawing(book, placing, (Area::new(corner, flow.area().width, MAP), false));
         flow.draws(draws);
         flow.skip(high + Length::PT * 10);
     }

@@ -22,9 +22,14 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     );
     weights(&mut flow, book);
     flow.heading(press.say("hanging.order"));
-    for key in
-        ["wall-hang.measure", "wall-hang.templates", "wall-hang.line", "wall-hang.middle", "hanging.wipe"]
-    {
+    for key in [
+        "wall-hang.measure",
+        "wall-hang.templates",
+        "wall-hang.line",
+        "wall-hang.middle",
+        "hanging.on-card",
+        "hanging.wipe",
+    ] {
         flow.ticked(press.say(key));
     }
     for key in ["hanging.wait", "wall-hang.steps", "hanging.level"] {

@@ -40,7 +40,7 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
         flow.area().width,
         (flow.left_over() - legend).max(Length::INCH * 2),
     );
-    let (draws, high) = drawing(book, placing, room);
+    let (draws, high) = drawing(book, placing, (room, true));
     flow.draws(draws);
     flow.skip(high + Length::PT * 6);
     flow.note(press.say("wall-map.legend"));
@@ -159,8 +159,13 @@ impl Scaled {
     }
 }
 
-/// Draws the wall as large as a room allows, at its top; gives how high it is with its scale.
-pub(super) fn drawing(book: Book<'_>, placing: &Placing, room: Area) -> (Vec<Draw>, Length) {
+/// Draws the wall as large as a room allows, at its top, with numbers and fixings where it is to be marked; gives how
+/// high it is with its scale.
+pub(super) fn drawing(
+    book: Book<'_>,
+    placing: &Placing,
+    (room, marked): (Area, bool),
+) -> (Vec<Draw>, Length) {
     let wall = placing.room.area();
     let free = Area::new(room.corner.moved(SCALE, SCALE.half()), room.width - SCALE, room.height - SCALE);
     let shrunk = |room: Length, all: Length| Ratio::new(room.units().into(), all.units().into());
@@ -179,7 +184,7 @@ pub(super) fn drawing(book: Book<'_>, placing: &Placing, room: Area) -> (Vec<Dra
     for (placed, (figure, _)) in hung() {
         draws.extend(silhouette(&book.wall.figures()[figure].plan, placed, &scaled));
     }
-    for (index, (placed, (figure, _))) in hung().enumerate() {
+    for (index, (placed, (figure, _))) in hung().enumerate().filter(|_| marked) {
         for place in fixings(&book.wall.figures()[figure].plan, placed) {
             draws.extend(cross(scaled.place(place)));
         }
