@@ -319,6 +319,9 @@ impl PyWallPlan {
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let restore = py.get_type::<Self>().getattr("from_json")?;
+        if self.sources.is_empty() && self.told.is_none() {
+            return Ok((restore, (self.to_json()?,).into_pyobject(py)?));
+        }
         let told = ("_at", &self.sources, self.told.as_deref());
         let at = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
         Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))

@@ -42,5 +42,5 @@ pub use nest::{Nested, NestedPanel, Nesting, nest};
 pub use offcut::OffCut;
 pub use palette::{Merged, Merging, merged};
 pub use plan::{Totals, Use, WallFigure, WallJar, WallPlan};
-pub use sight::{Shares, Sight, seen, shares};
+pub use sight::{Sight, View};
 pub use spacing::Spacing;
