@@ -9,11 +9,11 @@ from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 from pathlib import Path
 
+import difference
 import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
-import difference
 import measured
 import squarewright as sw
 from squarewright.command import main
@@ -148,12 +148,22 @@ def test_a_file_and_the_same_in_code_are_planned_alike(file):
 
 BAD = {
     "unknown at the top": ('panel = "12in x 12in"\ncolurs = 8\n', "UNKNOWN", 2, "Did you mean colours?"),
-    "unknown of a figure": ('[[figure]]\npicture = "a"\n\ncolurs = 8\n', "UNKNOWN", 4, "Did you mean colours?"),
+    "unknown of a figure": (
+        '[[figure]]\npicture = "a"\n\ncolurs = 8\n',
+        "UNKNOWN",
+        4,
+        "Did you mean colours?",
+    ),
     "unknown of the wall": ('[wall]\nwdth = "8 ft"\n', "UNKNOWN", 2, "Did you mean width?"),
     "unknown of a pack": ("[pack]\nprise = 4\n", "UNKNOWN", 2, "Did you mean price?"),
     "unknown of a place": ('[[taken]]\nname = "door"\nheigth = "1 ft"\n', "UNKNOWN", 3, "height"),
     "unknown table": ("[walls]\nwidth = 3\n", "UNKNOWN", 1, "Did you mean wall?"),
-    "unknown of painting": ('[[figure]]\npicture = "a"\n[figure.painting]\ncots = 2\n', "UNKNOWN", 3, "coats"),
+    "unknown of painting": (
+        '[[figure]]\npicture = "a"\n[figure.painting]\ncots = 2\n',
+        "UNKNOWN",
+        3,
+        "coats",
+    ),
     "wrong type": ('[[figure]]\npicture = "frog.png"\ncolumns = "many"\n', "TYPE", 3, "whole number"),
     "wrong type of the wall": ("[wall]\nwidth = 96\n", "TYPE", 2, "a length with its unit"),
     "wrong type of copies": ('[[figure]]\npicture = "a"\ncopies = 1.5\n', "TYPE", 3, "whole number"),
@@ -197,7 +207,13 @@ def test_101_and_102_a_bad_file_is_refused_with_its_line(given, file):
 def test_lines_are_found_in_tables_of_every_form():
     text = 'a = 1\n[b]\n"c d" = 2\n[[e]]\nf = 1\n[[e]]\ng.h = 2\n[e.i]\nj = {k = 1}\n'
     lines = {("a",): 1, ("b",): 2, ("b", "c d"): 3, ("e", 0): 4, ("e", 0, "f"): 5, ("e", 1): 6}
-    lines |= {("e", 1, "g", "h"): 7, ("e", 1, "i"): 8, ("e", 1, "i", "j", "k"): 9, ("e", 1, "z"): 6, ("z",): None}
+    lines |= {
+        ("e", 1, "g", "h"): 7,
+        ("e", 1, "i"): 8,
+        ("e", 1, "i", "j", "k"): 9,
+        ("e", 1, "z"): 6,
+        ("z",): None,
+    }
     assert {path: line_of(text, path) for path in lines} == lines
 
 
@@ -424,6 +440,112 @@ def test_figures_lie_apart_on_the_boards_that_they_share(pond):
         if (plan.fit.across, plan.fit.down) != (1, 1)
     }
     assert panels["own"] == several
+
+
+def rounds(planned):
+    """Give every step of every copy."""
+    return [(step["figure"], step["copy"], step["step"]) for step in sw.Progress().remaining(planned)]
+
+
+def after(steps):
+    progress = sw.Progress()
+    for figure, copy, step in steps:
+        progress = progress.with_done(figure, step, copy=copy)
+    return progress
+
+
+@pytest.fixture(scope="module")
+def few():
+    figures = [
+        sw.WallFigure(POND / "frog.png", copies=2, settings={"pitch": "1/4 in"}),
+        sw.WallFigure(POND / "lily.png", settings={"pitch": "1/4 in"}),
+        sw.WallFigure(POND / "newt.png"),
+    ]
+    return dataclasses.replace(wall(), figures=figures, pack=sw.Pack(owned=1)).plan()
+
+
+def test_nothing_done_leaves_all_and_all_done_leaves_nothing(few):
+    begun, buying = sw.Progress(), few.buying
+    assert begun.hours(few) == pytest.approx(few.hours["work"], rel=1e-12)
+    left = begun.buying(few)
+    assert left["panels"] == {key: buying["panels"][key] for key in ("needed", "packs")}
+    for own, of_wall in zip(left["paints"], buying["paints"], strict=True):
+        assert own["poured_ml"] == pytest.approx(of_wall["poured_ml"], rel=1e-12)
+        assert (own["paint"], own["to_buy"]) == (of_wall["paint"], of_wall["to_buy"])
+    for key in ("primer_ml", "varnish_ml", "undercoat_ml", "glue_ml"):
+        assert left[key] == pytest.approx(buying[key], rel=1e-12)
+    assert left["fixings"] == sum(count for _, count in buying["fixings"]) and left["cards"] == 4
+    done = after(rounds(few))
+    assert done.remaining(few) == [] and done.hours(few) == (0, 0)
+    left = done.buying(few)
+    assert left["panels"] == {"needed": 0, "packs": 0}
+    assert not any(paint["poured_ml"] or paint["to_buy"] for paint in left["paints"])
+    assert not any(value for key, value in left.items() if key not in {"panels", "paints"})
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_remains_is_right_after_any_steps(seed, few, tmp_path):
+    random = np.random.default_rng(seed)
+    every = rounds(few)
+    order = random.permutation(len(every))
+    some = [every[place] for place in order[: random.integers(0, len(every))]]
+    progress = after(some)
+    assert progress == after(reversed(some))
+    left = progress.remaining(few)
+    assert [(step["figure"], step["copy"], step["step"]) for step in left] == [
+        each for each in every if each not in set(some)
+    ]
+    # Each copy by itself: what a step takes is taken once it is done.
+    buying = progress.buying(few)
+    open_steps = set(every) - set(some)
+    for key, step, of in (("primer_ml", "prime", "primer"), ("undercoat_ml", "paint", "undercoat")):
+        owed = [few.figures[name].layers[of]["ml"] for name, _, each in open_steps if each == step]
+        assert buying[key] == pytest.approx(sum(owed))
+    mixed = {name for name, _, step in some if step == "mix"}
+    poured = sum(jar["batch_ml"] for jar in few.jars if not mixed & {use["figure"] for use in jar["uses"]})
+    assert sum(paint["poured_ml"] for paint in buying["paints"]) == pytest.approx(
+        poured + buying["undercoat_ml"]
+    )
+    written = progress.write(tmp_path / "pond.json")
+    assert sw.read_progress(written) == progress == pickle.loads(pickle.dumps(progress))
+
+
+def test_what_is_done_stays_done_when_a_figure_changes(few):
+    progress = sw.Progress().with_done("frog", "mark", copy=1).with_done("lily", "gather", "prime")
+    other = [
+        sw.WallFigure(POND / "frog.png", copies=3, settings={"pitch": "1/4 in"}),
+        sw.WallFigure(POND / "heron.png", name="lily"),
+        sw.WallFigure(POND / "dragonfly.png"),
+    ]
+    again = dataclasses.replace(wall(), figures=other).plan()
+    done = set(rounds(again)) - {(s["figure"], s["copy"], s["step"]) for s in progress.remaining(again)}
+    marks = {step["step"] for step in again.figures["frog"].hours["steps"] if step["stage"] == "mark"}
+    assert done == {("frog", 1, step) for step in marks} | {("lily", 1, "gather"), ("lily", 1, "prime")}
+
+
+def test_a_bad_progress_file_is_refused(tmp_path, few):
+    place = tmp_path / "pond.json"
+    for text, code in (
+        ("", "SETTINGS-TYPE"),
+        ("[]", "SETTINGS-TYPE"),
+        ("[" * 100_000, "SETTINGS-TYPE"),
+        ('{"schema_version": 1}', "SETTINGS-TYPE"),
+        ('{"schema_version": 1, "done": {"frog": 3}}', "SETTINGS-TYPE"),
+        ('{"schema_version": 1, "done": {"frog": [[3]]}}', "SETTINGS-TYPE"),
+        ('{"schema_version": 2, "done": {}}', "PROJECT-NEWER"),
+        (" " * ((1 << 20) + 1), "SETTINGS-TOO-BIG"),
+    ):
+        place.write_text(text)
+        with pytest.raises(sw.SquarewrightError) as caught:
+            sw.read_progress(place)
+        assert caught.value.code == code, text[:60]
+    with pytest.raises(sw.SquarewrightError, match="PATH-MISSING"):
+        sw.read_progress(tmp_path / "none.json")
+    with pytest.raises(sw.ArgumentError, match="no step called fly"):
+        sw.Progress().with_done("frog", "fly").remaining(few)
+    place.write_text("{}")
+    with pytest.raises(sw.OutputError, match="OUT-EXISTS"):
+        sw.Progress().write(place)
 
 
 def digests(folder):

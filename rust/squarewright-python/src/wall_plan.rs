@@ -156,7 +156,7 @@ impl PyWallPlan {
         self.wall.boards().nesting.clone().map(PyNesting::new)
     }
 
-    /// What to buy: a dict with ``panels`` (``needed``, ``owned``, ``packs``, ``spare``, ``cost``), ``paints``
+    /// What to buy: a dict with ``panels`` (``needed``, ``owned``, ``packs``, ``spare``, ``pack``, ``at_hand``, ``cost``), ``paints``
     /// (``paint``, ``hex``, ``ml``, ``poured_ml``, ``at_hand_ml``, ``bottle_ml``, ``to_buy``, ``cost`` for each),
     /// ``cards`` (width, height and sheets), ``glue_ml``, ``primer_ml``, ``varnish_ml``, ``undercoat_ml``,
     /// ``blade_edges``, ``fixings`` (grams and count), ``jars``, and of all that has a price the ``total``, its
