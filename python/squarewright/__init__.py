@@ -90,7 +90,7 @@ if _TYPE_CHECKING:
     from squarewright.ranking import Ranked, Ranking, rank
     from squarewright.schemas import plan_schema
     from squarewright.settings import Settings, read_settings
-    from squarewright.wall import Pack, Taken, Wall, WallFigure, read_wall
+    from squarewright.wall import Pack, Progress, Taken, Wall, WallFigure, read_progress, read_wall
 
 __all__ = [
     "Alternative",
@@ -124,6 +124,7 @@ __all__ = [
     "PlaceError",
     "Plan",
     "PotStep",
+    "Progress",
     "ProjectError",
     "Purchase",
     "Ranked",
@@ -166,6 +167,7 @@ __all__ = [
     "plan_schema",
     "rank",
     "read_picture",
+    "read_progress",
     "read_settings",
     "read_stock",
     "read_wall",
@@ -179,6 +181,7 @@ __all__ = [
 _LATER = {
     "Comparison": "squarewright.comparing",
     "Pack": "squarewright.wall",
+    "Progress": "squarewright.wall",
     "Ranked": "squarewright.ranking",
     "Ranking": "squarewright.ranking",
     "Settings": "squarewright.settings",
@@ -191,6 +194,7 @@ _LATER = {
     "plan_many": "squarewright.bulk",
     "plan_schema": "squarewright.schemas",
     "rank": "squarewright.ranking",
+    "read_progress": "squarewright.wall",
     "read_settings": "squarewright.settings",
     "read_wall": "squarewright.wall",
 }

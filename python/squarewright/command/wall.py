@@ -101,8 +101,9 @@ def _told(planned: "WallPlan", written: list[Path], is_dry: bool) -> str:
     buying, (before, after) = planned.buying, planned.brush_changes
     packs, count = buying["panels"]["packs"], sum(planned.copies.values())
     money = f"{buying['total'] / 100:.2f} {buying['currency']}".strip()
+    bought = f"{packs} pack{'s' * (packs != 1)} to buy"
     lines = [
-        f"{planned.name}: {count} figures on {planned.panels['count']} panels ({packs} packs to buy), "
+        f"{planned.name}: {count} figures on {planned.panels['count']} panels ({bought}), "
         f"{low:.0f} to {high:.0f} hours of work, {planned.weight[1] / 1000:.1f} kg",
         f"{len(planned.jars)} jars in place of {planned.jars_before}, "
         f"{len(planned.days)} painting days, {after} brush changes in place of {before}",

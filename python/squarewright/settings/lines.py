@@ -8,6 +8,7 @@ Path = Sequence[str | int]
 _KEY = r"""(?:"(?:[^"\\]|\\.)*"|'[^']*'|[A-Za-z0-9_-]+)"""
 _KEYS = rf"{_KEY}(?:\s*\.\s*{_KEY})*"
 _TABLE = re.compile(rf"\s*(\[\[?)\s*({_KEYS})\s*\]\]?")
+_PLAIN = re.compile(r"[A-Za-z0-9_-]+(\.[A-Za-z0-9_-]+)*")
 _ENTRY = re.compile(rf"\s*({_KEYS})\s*=")
 
 
@@ -29,6 +30,9 @@ def line_of(text: str, path: Path) -> int | None:
     wanted = list(path)
     best, line = 0, None
     for number, found in _places(text):
+        if found[:-1] == wanted and isinstance(found[-1], int):
+            # The first table of an array stands for the array.
+            found.pop()
         if len(found) > best and found == wanted[: len(found)]:
             best, line = len(found), number
     return line
@@ -59,6 +63,8 @@ def _places(text: str) -> Iterator[tuple[int, list[str | int]]]:
 
 def unquoted(keys: str) -> list[str]:
     """Give the keys of a key with dots, without their quotes."""
+    if _PLAIN.fullmatch(keys):
+        return keys.split(".")
     import tomllib
 
     found, inner = [], tomllib.loads(f"{keys} = 0")

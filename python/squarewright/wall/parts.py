@@ -179,8 +179,8 @@ class WallFigure:
         if not isinstance(name, str):
             raise _bad("name must be text", name)
         object.__setattr__(self, "name", escaped(name).strip() or "figure")
-        if not isinstance(self.copies, int) or isinstance(self.copies, bool) or not 1 <= self.copies <= _MOST:
-            raise _bad(f"copies must be a whole number from 1 to {_MOST}", self.copies)
+        if not isinstance(self.copies, int) or isinstance(self.copies, bool) or not 1 <= self.copies <= MOST:
+            raise _bad(f"copies must be a whole number from 1 to {MOST}", self.copies)
         if not isinstance(self.mirror, bool):
             raise _bad("mirror must be true or false", self.mirror)
         object.__setattr__(self, "place", _placed(self.place))
@@ -191,7 +191,8 @@ class WallFigure:
         object.__setattr__(self, "settings", _own(self.settings))
 
 
-_MOST = 500
+MOST = 500
+"""The most figures of a wall."""
 
 
 def _called(picture: object) -> str:

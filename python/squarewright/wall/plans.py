@@ -36,7 +36,7 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
     board = wall.settings.board
     made = _figures(wall, progress, threads or processors())
     faults = [
-        (each.name, found.code, found.what, found.hint)
+        (each.name, found.code, f"{found.name or ''} {found.what}".strip(), found.hint)
         for each, found in zip(wall.figures, made, strict=True)
         if isinstance(found, SquarewrightError)
     ]
@@ -58,10 +58,8 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
         progress=None if progress is None else lambda share: progress(_SHARE + (1 - _SHARE) * share),
         **wall.keywords(),
     )
-    notes = [found.warnings for _, found, _, _ in planned]
-    sources = [(found._path, own) for (_, found, _, _), own in zip(planned, notes, strict=True)]
     told = {"printing": wall.settings.printing, "files": wall.settings.files, "newer": wall.newer}
-    return whole._at(sources, {**told, "path": wall.path})
+    return whole._at(whole._sources, {**told, "path": wall.path})
 
 
 def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan | SquarewrightError]:

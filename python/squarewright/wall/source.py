@@ -14,7 +14,7 @@ from squarewright.settings.kinds import Kind
 from squarewright.settings.lines import line_of
 from squarewright.settings.sources import Entry, checked, parsed, refuse_unknown, settings_of
 from squarewright.settings.value import KINDS
-from squarewright.wall.parts import OF_THE_WALL, Pack, Taken, WallFigure
+from squarewright.wall.parts import MOST, OF_THE_WALL, Pack, Taken, WallFigure
 from squarewright.wall.wall import Wall
 
 SCHEMA = 1
@@ -51,12 +51,12 @@ def read_wall(path: str | os.PathLike[str]) -> Wall:
     """Read a wall from a TOML file.
 
     Keys at the top are settings that hold for all figures, as in a settings file, among them ``panel`` and
-    ``stock``. ``[wall]`` has ``name``, ``width``, ``height``, ``gap``, ``knife_gap``, ``distance``, ``merge``,
-    ``one_pitch`` and ``hours``; ``[pack]`` has ``panels``, ``price``, ``currency`` and ``owned``; ``[left]``
-    has millilitres by paint or by colour; each ``[[taken]]`` has ``name``, ``x``, ``y``, ``width`` and
-    ``height``; each ``[[figure]]`` has ``picture``, ``name``, ``copies``, ``mirror``, ``place = "anywhere"`` or
-    ``x`` and ``y``, and settings of its own, which go before those at the top. Paths are looked for from the
-    folder of the file. ``schema = 1`` may stand first.
+    ``stock``. ``[wall]`` has ``name``, ``width``, ``height``, ``gap``, ``knife_gap``, ``distance``,
+    ``merge``, ``one_pitch`` and ``hours``; ``[pack]`` has ``panels``, ``price``, ``currency`` and ``owned``;
+    ``[left]`` has millilitres by paint or by colour; each ``[[taken]]`` has ``name``, ``x``, ``y``, ``width``
+    and ``height``; each ``[[figure]]`` has ``picture``, ``name``, ``copies``, ``mirror``,
+    ``place = "anywhere"`` or ``x`` and ``y``, and settings of its own, which go before those at the top.
+    Paths are looked for from the folder of the file. ``schema = 1`` may stand first.
 
     Parameters
     ----------
@@ -100,9 +100,8 @@ class _Source:
         tables = {key: found.pop(key) for key in _TABLES if key in found}
         settings = settings_of(self._settings(found, (), lax))
         figures = self._listed("figure", tables, lax)
-        if not figures and not lax:
-            hint = 'Write [[figure]] and picture = "heron.png" for each figure.'
-            raise SettingsError("SETTINGS-VALUE", "has no figures", hint, self.name)
+        if len(figures) > MOST:
+            self._refuse("VALUE", ("figure", MOST), f"has more than {MOST} figures", "Plan two walls.")
         with self._placed(("pack",)):
             pack = Pack(**self._table("pack", tables.get("pack", {}), ("pack",), lax))
         taken = []
@@ -110,13 +109,17 @@ class _Source:
             taken.append(self._taken(place, each, lax))
         hung = [self._figure(place, each, lax) for place, each in enumerate(figures)]
         told = self._table("wall", tables.get("wall", {}), ("wall",), lax)
+        left = self._left(tables.get("left", {}))
+        if not hung and not lax:
+            hint = 'Write [[figure]] and picture = "heron.png" for each figure.'
+            raise SettingsError("SETTINGS-VALUE", "has no figures", hint, self.name)
         with self._placed(("wall",)):
             return Wall(
                 figures=hung,  # type: ignore[arg-type]
                 settings=settings,
                 taken=taken,  # type: ignore[arg-type]
                 pack=pack,
-                left=self._left(tables.get("left", {})),
+                left=left,
                 newer=newer,
                 path=self.path.absolute(),
                 **{"name": self.path.stem, **told},
@@ -228,8 +231,11 @@ class _Source:
         except SettingsError as error:
             raise SettingsError(error.code, self._on_line(error.what, path), error.hint, self.name) from None
         except SquarewrightError as error:
-            what = error.what if path[0] in error.what else f"{_told(path)}: {error.what}"
-            raise SettingsError("SETTINGS-VALUE", self._on_line(what, path), error.hint, self.name) from None
+            what = error.what if str(path[0]) in error.what else f"{_told(path)}: {error.what}"
+            # What is wrong most often begins with its key.
+            key = error.what.split(" ", 1)[0]
+            what = self._on_line(what, (*path, key))
+            raise SettingsError("SETTINGS-VALUE", what, error.hint, self.name) from None
 
     def _on_line(self, what: str, path: tuple[str | int, ...]) -> str:
         line = line_of(self.text, path)

@@ -38,7 +38,7 @@ class Wall:
         What stays free between two figures on one board.
     distance : Length or str, default "6 ft"
         From the eye to the wall.
-    merge : float, default 2
+    merge : float, default 3
         Colours of different figures become one when no more than this difference shows from there
         (CIEDE2000); 0 keeps all colours that differ.
     one_pitch : bool, default False
@@ -78,7 +78,7 @@ class Wall:
     gap: LengthLike = "2 in"
     knife_gap: LengthLike = "1/4 in"
     distance: LengthLike = "6 ft"
-    merge: float = 2.0
+    merge: float = 3.0
     one_pitch: bool = False
     hours: float = 3.0
     pack: Pack = field(default_factory=Pack)

@@ -156,7 +156,7 @@ impl PyWallPlan {
         self.wall.boards().nesting.clone().map(PyNesting::new)
     }
 
-    /// What to buy: a dict with ``panels`` (``needed``, ``owned``, ``packs``, ``spare``, ``cost``), ``paints``
+    /// What to buy: a dict with ``panels`` (``needed``, ``owned``, ``packs``, ``spare``, ``pack``, ``at_hand``, ``cost``), ``paints``
     /// (``paint``, ``hex``, ``ml``, ``poured_ml``, ``at_hand_ml``, ``bottle_ml``, ``to_buy``, ``cost`` for each),
     /// ``cards`` (width, height and sheets), ``glue_ml``, ``primer_ml``, ``varnish_ml``, ``undercoat_ml``,
     /// ``blade_edges``, ``fixings`` (grams and count), ``jars``, and of all that has a price the ``total``, its
@@ -319,6 +319,9 @@ impl PyWallPlan {
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let restore = py.get_type::<Self>().getattr("from_json")?;
+        if self.sources.is_empty() && self.told.is_none() {
+            return Ok((restore, (self.to_json()?,).into_pyobject(py)?));
+        }
         let told = ("_at", &self.sources, self.told.as_deref());
         let at = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
         Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))

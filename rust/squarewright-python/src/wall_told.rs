@@ -78,6 +78,8 @@ pub(crate) fn buying<'py>(wall: &WallPlan, py: Python<'py>) -> PyResult<Bound<'p
     panels.set_item("owned", buying.panels.owned)?;
     panels.set_item("packs", buying.panels.packs)?;
     panels.set_item("spare", buying.panels.spare)?;
+    panels.set_item("pack", buying.panels.pack.panels)?;
+    panels.set_item("at_hand", buying.panels.pack.owned)?;
     panels.set_item("cost", buying.panels.cost())?;
     entry.set_item("panels", panels)?;
     let paints = buying.paints.iter().map(|each| bottle(py, each));

@@ -112,12 +112,13 @@ impl Asking {
         }
         let paints = self.stock.iter().flat_map(Stock::paints);
         let sold = paints.filter_map(|paint| paint.price.as_ref()).find(|price| !price.currency.is_empty());
-        match sold.filter(|_| self.pack.price.is_some()) {
-            Some(price) if price.currency != self.pack.currency => {
-                let must = format!("{:?}, as the prices of the paints are", price.currency);
-                bad("currency", &must, format!("{:?}", self.pack.currency))
-            }
-            _ => Ok(self),
+        let Some(currency) = sold.map(|price| price.currency.clone()) else { return Ok(self) };
+        if self.pack.currency.is_empty() {
+            self.pack.currency = currency;
+        } else if self.pack.price.is_some() && self.pack.currency != currency {
+            let must = format!("{currency:?}, as the prices of the paints are");
+            return bad("currency", &must, format!("{:?}", self.pack.currency));
         }
+        Ok(self)
     }
 }

@@ -49,5 +49,5 @@ pub use palette::{Merged, Merging, merged};
 pub use placing::{Hung, Placed, Placing, fits, place};
 pub use plan::{Totals, Use, WallFigure, WallJar, WallPlan};
 pub use room::{Room, Taken};
-pub use sight::{Shares, Sight, seen, shares};
+pub use sight::{Sight, View};
 pub use spacing::Spacing;

@@ -1,14 +1,14 @@
 //! One palette for the wall: colours of different figures that look alike from where the wall is looked at are
 //! mixed once.
 //!
-//! A colour gives way to one that covers more of the wall when the change shows no more than was asked
-//! ([`Sight`]). Two colours of one figure touch, and steps between them are seen sooner: they become one only
-//! when the change is no more than just seen. Whatever the distance, colours that are not alike at all stay
+//! A colour gives way to one that covers more of the wall when all that is changed in a figure shows no more than
+//! was asked ([`Sight`]). Two colours of one figure touch, and steps between them are seen sooner: they become
+//! one only when they can hardly be told apart. Whatever the distance, colours that are not alike at all stay
 //! apart, and so does a small vivid accent.
 
 use serde::{Deserialize, Serialize};
 
-use super::sight::{Shares, Sight, seen, shares};
+use super::sight::{Sight, View};
 use crate::colour::{Lab, Rgb, ciede2000};
 use crate::fault::{Result, Watch};
 use crate::palette::ramps;
@@ -34,7 +34,7 @@ pub struct Merged {
     pub into: Rgb,
     /// How different they are side by side, CIEDE2000.
     pub difference: f64,
-    /// How much of that shows at the distance, CIEDE2000, in the figure where most of it does.
+    /// How much shows at the distance, CIEDE2000, of all that is changed in the figure where most does.
     pub shows: f64,
     /// The figures that it changes, by their places.
     pub figures: Vec<usize>,
@@ -67,7 +67,8 @@ impl Merging {
 struct Use {
     figure: usize,
     colour: Rgb,
-    shares: Shares,
+    /// Its place in the palette of the figure; none when it is a ground.
+    place: Option<usize>,
     accent: bool,
 }
 
@@ -92,8 +93,10 @@ pub fn merged(plans: &[&Plan], sight: &Sight, locked: &[Rgb], watch: &dyn Watch)
     let mut jars_before = 0;
     for (figure, plan) in plans.iter().enumerate() {
         watch.check(0.0)?;
-        jars_before += add(&mut jars, figure, plan, &sight);
+        jars_before += add(&mut jars, figure, plan);
     }
+    let look = |plan: &&Plan| View::new(plan.grid(), plan.fit().pitch, &sight);
+    let mut views: Vec<View> = plans.iter().map(look).collect();
     for jar in &mut jars {
         let stays = |plan: &&Plan| plan.making().ground == Some(jar.colour);
         jar.locked = locked.contains(&jar.colour) || plans.iter().any(stays);
@@ -108,7 +111,10 @@ pub fn merged(plans: &[&Plan], sight: &Sight, locked: &[Rgb], watch: &dyn Watch)
             continue;
         }
         let Some((into, from)) = stays(&jars, one, other) else { continue };
-        if gives_way(&jars[from], &jars[into], &sight) {
+        if let Some(changed) = given_way(&jars[from], &jars[into], &views, sight.difference) {
+            for (figure, view) in changed {
+                views[figure] = view;
+            }
             let Jar { area, uses, .. } = jars[from].clone();
             jars[into].area += area;
             jars[into].uses.extend(uses);
@@ -120,27 +126,24 @@ pub fn merged(plans: &[&Plan], sight: &Sight, locked: &[Rgb], watch: &dyn Watch)
     let order = ramps(&kept).into_iter().flat_map(|ramp| ramp.shades);
     let colours: Vec<Rgb> = order.map(|place| kept[place]).collect();
     let merges = becomes.iter().enumerate().filter(|(from, into)| from != *into);
-    let merges = merges.map(|(from, &into)| told(jars[from].colour, &jars[into])).collect();
+    let merges = merges.map(|(from, &into)| told(jars[from].colour, &jars[into], &views)).collect();
     Ok(Merging { sight, jars_after: colours.len(), colours, merges, jars_before })
 }
 
 /// Adds the colours of a figure and counts its jars.
-fn add(jars: &mut Vec<Jar>, figure: usize, plan: &Plan, sight: &Sight) -> usize {
+fn add(jars: &mut Vec<Jar>, figure: usize, plan: &Plan) -> usize {
     let areas = plan.painted_areas();
-    let shares = shares(plan.grid(), plan.fit().pitch, sight);
     for area in &areas {
         let colour = area.colour;
         let tally = plan.tally().iter().find(|tally| tally.colour == colour);
         let accent = tally.is_some_and(|tally| is_accent(plan, colour, tally.cells));
-        // A ground is seen whole.
-        let ground = plan.making().ground == Some(colour);
-        let shares = tally.filter(|_| !ground).map_or([1.0; 3], |tally| shares[tally.index]);
         let place = jars.iter().position(|jar| jar.colour == colour).unwrap_or(jars.len());
         if place == jars.len() {
             jars.push(Jar { colour, area: 0.0, locked: false, uses: Vec::new() });
         }
         jars[place].area += area.area();
-        jars[place].uses.push(Use { figure, colour, shares, accent });
+        let own = tally.map(|tally| tally.index);
+        jars[place].uses.push(Use { figure, colour, place: own, accent });
     }
     areas.len()
 }
@@ -180,26 +183,37 @@ fn stays(jars: &[Jar], one: usize, other: usize) -> Option<(usize, usize)> {
     Some(if is_second { (other, one) } else { (one, other) })
 }
 
-/// Tells whether every use of one jar may be painted out of another.
-fn gives_way(from: &Jar, into: &Jar, sight: &Sight) -> bool {
-    from.uses.iter().all(|each| {
+/// Looks at the figures of one jar when they are painted out of another; none when that shows too much.
+fn given_way(from: &Jar, into: &Jar, views: &[View], most: f64) -> Option<Vec<(usize, View)>> {
+    let may = |each: &Use| {
         let difference = ciede2000(Lab::from(each.colour), Lab::from(into.colour));
-        let meets = into.uses.iter().any(|other| other.figure == each.figure);
-        let most = if meets { sight.difference.min(TOUCHING) } else { sight.difference };
-        // What is made one in the same figure no longer stands out from itself.
-        let far = if each.accent { TOUCHING } else { ALIKE };
-        difference <= far && seen(each.colour, into.colour, each.shares) <= most
-    })
+        let touches = into.uses.iter().any(|other| other.figure == each.figure);
+        difference <= if touches || each.accent { TOUCHING.min(most) } else { ALIKE }
+    };
+    if !from.uses.iter().all(may) {
+        return None;
+    }
+    let mut figures: Vec<usize> = from.uses.iter().map(|each| each.figure).collect();
+    figures.sort_unstable();
+    figures.dedup();
+    let change = (from.colour, into.colour);
+    let look = |figure: usize| {
+        let own = from.uses.iter().filter(|each| each.figure == figure);
+        let places: Vec<u8> = own.filter_map(|each| u8::try_from(each.place?).ok()).collect();
+        let view = views[figure].changed(&places, change);
+        (view.shows() <= most).then_some((figure, view))
+    };
+    figures.into_iter().map(look).collect()
 }
 
-fn told(from: Rgb, into: &Jar) -> Merged {
-    let uses = into.uses.iter().filter(|each| each.colour == from);
-    let shows = uses.clone().map(|each| seen(from, into.colour, each.shares)).fold(0.0, f64::max);
+fn told(from: Rgb, into: &Jar, views: &[View]) -> Merged {
+    let figures: Vec<usize> =
+        into.uses.iter().filter(|each| each.colour == from).map(|each| each.figure).collect();
     Merged {
         from,
         into: into.colour,
         difference: ciede2000(Lab::from(from), Lab::from(into.colour)),
-        shows,
-        figures: uses.map(|each| each.figure).collect(),
+        shows: figures.iter().map(|&figure| views[figure].shows()).fold(0.0, f64::max),
+        figures,
     }
 }

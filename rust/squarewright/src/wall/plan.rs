@@ -10,7 +10,7 @@ use super::days::days;
 use super::{Asking, Boards, Buying, Days, Fault, Left, Merging, Money, Placing, Sight, merged};
 use crate::colour::Rgb;
 use crate::cut::Estimate;
-use crate::fault::{Error, Result, Watch};
+use crate::fault::{Error, Part, Result, Watch};
 use crate::length::Length;
 use crate::paint::{Amounts, Filling, Jar, Mixing, Recipe};
 use crate::palette::names;
@@ -110,9 +110,9 @@ impl WallPlan {
         let placing = asked.room.clone().map(|room| Placing::of(room, &figures, watch)).transpose()?;
         let pinned: Vec<Rgb> = asked.pinned.iter().map(|recipe| recipe.target).collect();
         let plans: Vec<&Plan> = figures.iter().map(|each| &*each.plan).collect();
-        let merging = merged(&plans, &asked.sight, &pinned, watch)?;
+        let merging = merged(&plans, &asked.sight, &pinned, &Part::new(watch, 0.0, 0.0))?;
         let (figures, supply) = mixed(&figures, &merging, &asked, watch)?;
-        watch.check(0.5)?;
+        watch.check(0.6)?;
         let recipes = supply.as_ref().map_or(&[][..], |supply| &supply.recipes);
         let each: Vec<(&Amounts, usize)> =
             figures.iter().map(|each| (each.plan.amounts(), each.copies)).collect();
@@ -121,13 +121,12 @@ impl WallPlan {
         let mut amounts = Amounts::together(&each, &filling)?;
         amounts.jars.sort_by_key(|jar| merging.colours.iter().position(|&colour| colour == jar.colour));
         let jars = jars(&amounts, &figures, recipes);
-        let boards = Boards::of(&figures, asked.panel, asked.spacing, watch)?;
-        watch.check(0.8)?;
+        let boards = Boards::of(&figures, asked.panel, asked.spacing, &Part::new(watch, 0.6, 0.8))?;
         let (panels, bottles) = (boards.count(), &asked.left.bottles);
         let wanted =
             Wanted { figures: &figures, panels, amounts: &amounts, pack: asked.pack.clone(), left: bottles };
-        let buying = Buying::new(&wanted, watch)?;
-        let days = days(&figures, &merging.colours, asked.hours, watch)?;
+        let buying = Buying::new(&wanted, &Part::new(watch, 0.8, 0.9))?;
+        let days = days(&figures, &merging.colours, asked.hours, &Part::new(watch, 0.9, 0.9))?;
         let Asking { name, panel, faults, left, .. } = asked;
         let schema_version = Self::SCHEMA_VERSION;
         Ok(Self {
@@ -295,12 +294,13 @@ fn mixed(
     asked: &Asking,
     watch: &dyn Watch,
 ) -> Result<(Vec<WallFigure>, Option<Supply>)> {
+    let (started, found) = (Part::new(watch, 0.1, 0.1), Part::new(watch, 0.5, 0.5));
     let recolour = |each: &WallFigure| {
         let colours = each.plan.grid().palette().colours();
         if colours.iter().all(|&colour| merging.becomes(colour) == colour) {
             return Ok(Arc::clone(&each.plan));
         }
-        each.plan.recoloured(|colour| merging.becomes(colour), watch).map(Arc::new)
+        each.plan.recoloured(|colour| merging.becomes(colour), &started).map(Arc::new)
     };
     let plans = on_threads(figures, asked.threads, recolour)?;
     let Some(stock) = &asked.stock else { return Ok((with(figures, plans), None)) };
@@ -313,10 +313,10 @@ fn mixed(
         }
     }
     let mixing = Mixing::default();
-    let supply = Supply::of(&colours, &asked.pinned, stock, &mixing, watch)?;
+    let supply = Supply::of(&colours, &asked.pinned, stock, &mixing, &Part::new(watch, 0.1, 0.5))?;
     let mix = |plan: &Arc<Plan>| {
         let painting = plan.painting().clone();
-        let plan = Plan::clone(plan).mixed_from(&supply, &mixing, watch)?;
+        let plan = Plan::clone(plan).mixed_from(&supply, &mixing, &found)?;
         plan.painted(painting, Some(stock)).map(Arc::new)
     };
     let plans = on_threads(&plans, asked.threads, mix)?;

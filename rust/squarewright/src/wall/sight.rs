@@ -1,11 +1,11 @@
-//! How much of a change of colour reaches an eye that looks at the wall from afar.
+//! How much of a change of colours reaches an eye that looks at the wall from afar.
 //!
 //! The eye blurs what is small: lightness least, red against green more, blue against yellow most. S-CIELAB
 //! (Zhang and Wandell, "A spatial extension of CIELAB for digital color image reproduction", SID 1996) says by
 //! how much: it takes light apart into these three channels (Poirson and Wandell 1993), blurs each with a sum of
-//! bell curves whose widths are angles, and compares what is left as CIELAB colours. Here the channels of a
-//! colour change by the greatest share that the blur leaves anywhere in the figure, in all channels at once, and
-//! the wide negative curve of lightness, which takes a little away, is left out: both overstate what shows.
+//! bell curves whose widths are angles, and compares what is left as CIELAB colours. Here a figure is blurred
+//! within its own cells alone, as the colour of the wall is unknown, and looked at in the middle of each cell;
+//! and the wide negative curve of lightness, which takes a little away from any change, is left out.
 
 use std::sync::LazyLock;
 
@@ -27,11 +27,12 @@ pub struct Sight {
 }
 
 impl Default for Sight {
-    /// Gives 6 ft, about the middle of a small room (common practice), and a difference of 2: in pictures 2.15
-    /// is just seen on the average (Stokes, Fairchild and Berns, "Precision requirements for digital color
+    /// Gives 6 ft, about the middle of a small room, and a difference of 3, within which two colours look alike
+    /// even side by side, as for mixes (both common practice). In pictures that are shown one after the other
+    /// 2.15 is just seen on the average (Stokes, Fairchild and Berns, "Precision requirements for digital color
     /// reproduction", ACM Transactions on Graphics 11(4), 1992; in CIELAB, from memory).
     fn default() -> Self {
-        Self { distance: Length::inches(72, 1), difference: 2.0 }
+        Self { distance: Length::inches(72, 1), difference: 3.0 }
     }
 }
 
@@ -67,52 +68,147 @@ const BLUR: [Curves; 3] = [
 /// The channels out of X, Y and Z (Poirson and Wandell 1993).
 const OPPONENT: [[f64; 3]; 3] = [[0.279, 0.72, -0.107], [-0.449, 0.29, -0.077], [0.086, -0.59, 0.501]];
 
-/// The greatest share of a change that reaches the eye, channel by channel.
-pub type Shares = [f64; 3];
+/// The three channels of a cell.
+type Channels = [f64; 3];
 
-/// Gives, for each place of the palette, the greatest share of a change of that colour that reaches the eye.
-pub fn shares(grid: &Grid, pitch: Ratio, sight: &Sight) -> Vec<Shares> {
-    let degrees = 2.0 * libm::atan(pitch.mm() / 2.0 / sight.distance.mm()).to_degrees();
-    let curves = BLUR.map(|curves| curves.map(|(weight, width)| (weight, bell(width / degrees))));
-    (0..grid.palette().len()).map(|place| share(grid, place, &curves)).collect()
+/// A figure as it is seen from afar, and how its painting differs from it so far.
+#[derive(Debug, Clone)]
+pub struct View {
+    columns: usize,
+    /// The palette place of each cell.
+    cells: Vec<Option<u8>>,
+    curves: [[Curve; 2]; 3],
+    /// The figure as it is, blurred, cell by cell.
+    blurred: Vec<Channels>,
+    labs: Vec<Lab>,
+    /// What was changed, blurred.
+    change: Vec<Channels>,
 }
 
-fn share(grid: &Grid, place: usize, curves: &[[(f64, Vec<f64>); 2]; 3]) -> Shares {
-    let columns = grid.columns();
-    let cells: Vec<usize> = (0..grid.cells().len())
-        .filter(|&cell| grid.cells()[cell].is_some_and(|index| usize::from(index) == place))
-        .collect();
-    curves.each_ref().map(|curves| {
-        let mut seen = vec![0.0; cells.len()];
-        for (weight, kernel) in curves {
-            let rows = spread_level(&cells, grid.rows(), columns, kernel);
-            for (seen, &cell) in seen.iter_mut().zip(&cells) {
-                *seen += weight * gathered(&rows, cell, columns, kernel);
+/// One bell curve of a channel over the cells of a figure.
+#[derive(Debug, Clone)]
+struct Curve {
+    weight: f64,
+    kernel: Vec<f64>,
+    /// How much of the curve falls on cells of the figure, cell by cell.
+    within: Vec<f64>,
+}
+
+impl View {
+    /// Looks at a figure.
+    pub fn new(grid: &Grid, pitch: Ratio, sight: &Sight) -> Self {
+        let degrees = 2.0 * libm::atan(pitch.mm() / 2.0 / sight.distance.mm()).to_degrees();
+        let columns = grid.columns();
+        let cells: Vec<Option<u8>> = grid.cells().to_vec();
+        let mask: Vec<f64> = cells.iter().map(|cell| f64::from(u8::from(cell.is_some()))).collect();
+        let curves = BLUR.map(|curves| {
+            curves.map(|(weight, width)| {
+                let kernel = bell(width / degrees);
+                let within = spread(&mask, columns, &kernel);
+                Curve { weight, kernel, within }
+            })
+        });
+        let mut view = Self {
+            columns,
+            change: vec![[0.0; 3]; cells.len()],
+            blurred: vec![[0.0; 3]; cells.len()],
+            labs: Vec::new(),
+            cells,
+            curves,
+        };
+        view.blur(grid.palette().colours());
+        view
+    }
+
+    fn blur(&mut self, colours: &[Rgb]) {
+        let light: Vec<Channels> = colours.iter().map(|&colour| opponent(colour)).collect();
+        for (channel, curves) in self.curves.iter().enumerate() {
+            let whole: f64 = curves.iter().map(|curve| curve.weight).sum();
+            let own = |cell: &Option<u8>| cell.map_or(0.0, |place| light[usize::from(place)][channel]);
+            let plane: Vec<f64> = self.cells.iter().map(own).collect();
+            for curve in curves {
+                let seen = spread(&plane, self.columns, &curve.kernel);
+                for (place, blurred) in self.blurred.iter_mut().enumerate() {
+                    if self.cells[place].is_some() {
+                        blurred[channel] += curve.weight / whole * seen[place] / curve.within[place];
+                    }
+                }
             }
         }
-        seen.into_iter().fold(0.0, f64::max).min(1.0)
-    })
+        self.labs = self.blurred.iter().map(|&channels| lab(channels)).collect();
+    }
+
+    /// Gives how much of a change in one place of the palette reaches the eye, cell by cell.
+    fn shares(&self, place: u8) -> Vec<Channels> {
+        let marked = |cell: &Option<u8>| f64::from(u8::from(*cell == Some(place)));
+        let plane: Vec<f64> = self.cells.iter().map(marked).collect();
+        let mut shares = vec![[0.0; 3]; self.cells.len()];
+        for (channel, curves) in self.curves.iter().enumerate() {
+            for curve in curves {
+                let seen = spread(&plane, self.columns, &curve.kernel);
+                for (cell, share) in
+                    shares.iter_mut().enumerate().filter(|(cell, _)| self.cells[*cell].is_some())
+                {
+                    share[channel] += curve.weight * seen[cell] / curve.within[cell];
+                }
+            }
+        }
+        // Lightness without its wide negative curve comes to more than all.
+        shares.iter_mut().flatten().for_each(|share| *share = share.min(1.0));
+        shares
+    }
+
+    /// Changes the colours of places of the palette, each from what it is painted in so far.
+    #[must_use]
+    pub fn changed(&self, places: &[u8], (from, to): (Rgb, Rgb)) -> Self {
+        let (one, other) = (opponent(from), opponent(to));
+        let mut view = self.clone();
+        for &place in places {
+            for (change, share) in view.change.iter_mut().zip(self.shares(place)) {
+                for channel in 0..3 {
+                    change[channel] += share[channel] * (other[channel] - one[channel]);
+                }
+            }
+        }
+        view
+    }
+
+    /// Gives the difference that shows, CIEDE2000, in the cell where it is greatest.
+    pub fn shows(&self) -> f64 {
+        let cells =
+            (0..self.cells.len()).filter(|&cell| self.change[cell].iter().any(|change| change.abs() > 0.0));
+        let shows = cells.map(|cell| {
+            let after =
+                std::array::from_fn(|channel| self.blurred[cell][channel] + self.change[cell][channel]);
+            ciede2000(self.labs[cell], lab(after))
+        });
+        shows.fold(0.0, f64::max)
+    }
 }
 
-/// Spreads marked cells along their rows.
-fn spread_level(cells: &[usize], rows: usize, columns: usize, kernel: &[f64]) -> Vec<f64> {
-    let mut spread = vec![0.0; rows * columns];
-    for &cell in cells {
+/// Blurs a plane along its rows, then along its columns.
+fn spread(plane: &[f64], columns: usize, kernel: &[f64]) -> Vec<f64> {
+    let rows = plane.len() / columns;
+    let mut level = vec![0.0; plane.len()];
+    for (cell, &value) in plane.iter().enumerate().filter(|(_, value)| **value != 0.0) {
         let (start, column) = (cell / columns * columns, cell % columns);
         let from = column.saturating_sub(kernel.len() - 1);
         for other in from..(column + kernel.len()).min(columns) {
-            spread[start + other] += kernel[other.abs_diff(column)];
+            level[start + other] += value * kernel[other.abs_diff(column)];
+        }
+    }
+    let mut spread = vec![0.0; plane.len()];
+    for row in 0..rows {
+        let from = row.saturating_sub(kernel.len() - 1);
+        for other in from..(row + kernel.len()).min(rows) {
+            let weight = kernel[other.abs_diff(row)];
+            let own = &level[other * columns..][..columns];
+            for (sum, value) in spread[row * columns..][..columns].iter_mut().zip(own) {
+                *sum += weight * value;
+            }
         }
     }
     spread
-}
-
-/// Gathers what reaches a cell along its column.
-fn gathered(rows: &[f64], cell: usize, columns: usize, kernel: &[f64]) -> f64 {
-    let (row, column) = (cell / columns, cell % columns);
-    let last = (row + kernel.len()).min(rows.len() / columns);
-    let reach = row.saturating_sub(kernel.len() - 1)..last;
-    reach.map(|other| kernel[other.abs_diff(row)] * rows[other * columns + column]).sum()
 }
 
 /// Gives the share of a bell curve that falls on a cell and on those beside it; its width at half height is in
@@ -130,13 +226,9 @@ fn bell(width: f64) -> Vec<f64> {
     shares
 }
 
-/// Gives the difference that shows, CIEDE2000, when a share of the change from one colour to another is seen.
-pub fn seen(from: Rgb, to: Rgb, shares: Shares) -> f64 {
-    let (one, other) = (opponent(from), opponent(to));
-    let changed =
-        std::array::from_fn(|channel| one[channel] + shares[channel] * (other[channel] - one[channel]));
-    let [x, y, z] = times(&BACK, changed);
-    ciede2000(Lab::from(from), Lab::from(Xyz { x, y, z }))
+fn lab(channels: Channels) -> Lab {
+    let [x, y, z] = times(&BACK, channels);
+    Lab::from(Xyz { x, y, z })
 }
 
 fn opponent(colour: Rgb) -> [f64; 3] {
@@ -163,12 +255,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_change_that_is_seen_whole_is_the_plain_difference() {
+    fn the_channels_lead_back_to_the_colour() {
         // source: the two matrices are inverse to each other
-        let (one, other) = (Rgb([0x5b, 0x7a, 0x3a]), Rgb([0x6b, 0x70, 0x44]));
-        let plain = ciede2000(Lab::from(one), Lab::from(other));
-        assert!((seen(one, other, [1.0; 3]) - plain).abs() < 1e-9);
-        assert!(seen(one, other, [0.0; 3]) < 1e-9);
+        for colour in [Rgb([0x5b, 0x7a, 0x3a]), Rgb::WHITE, Rgb([255, 0, 0])] {
+            assert!(ciede2000(Lab::from(colour), lab(opponent(colour))) < 1e-9);
+        }
     }
 
     #[test]

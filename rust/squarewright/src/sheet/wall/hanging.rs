@@ -8,6 +8,19 @@ use crate::sheet::page::{Flow, Leaf};
 use crate::sheet::table::{Column, Entry, table};
 use crate::sheet::words::kept;
 
+/// What is done, in order.
+const STEPS: [&str; 9] = [
+    "wall-hang.measure",
+    "wall-hang.templates",
+    "wall-hang.line",
+    "wall-hang.middle",
+    "hanging.on-card",
+    "hanging.wipe",
+    "hanging.wait",
+    "wall-hang.steps",
+    "hanging.level",
+];
+
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let press = book.press;
     let mut flow = Flow::new(press, press.say("wall-hang.title"));
@@ -22,17 +35,7 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     );
     weights(&mut flow, book);
     flow.heading(press.say("hanging.order"));
-    for key in [
-        "wall-hang.measure",
-        "wall-hang.templates",
-        "wall-hang.line",
-        "wall-hang.middle",
-        "hanging.on-card",
-        "hanging.wipe",
-    ] {
-        flow.ticked(press.say(key));
-    }
-    for key in ["hanging.wait", "wall-hang.steps", "hanging.level"] {
+    for key in STEPS {
         flow.ticked(press.say(key));
     }
     for key in ["hanging.safe-wall", "hanging.safe-strips", "hanging.safe-place", "hanging.safe-damp"] {
