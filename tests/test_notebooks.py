@@ -11,7 +11,7 @@ import pytest
 from nbclient import NotebookClient
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
-NOTEBOOKS = ["bulk-with-dask", "first-figure", "from-a-photo", "my-own-paints", "trying-scales"]
+NOTEBOOKS = ["a-wall", "bulk-with-dask", "first-figure", "from-a-photo", "my-own-paints", "trying-scales"]
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +43,8 @@ def test_a_notebook_runs(name, bench, monkeypatch) -> None:
     if "explorer" in "".join(cell.source for cell in cells):
         live = [data for data in shown if "application/vnd.jupyter.widget-view+json" in data]
         assert len(live) == 1 and "data:image/png;base64," in live[0]["text/html"]
+    if name == "a-wall":
+        assert (bench / "pond-wall-plan" / "index.html").is_file()
     if name == "first-figure":
         assert (bench / "heron-plan" / "book.pdf").is_file()
 

@@ -12,15 +12,20 @@ from itertools import pairwise
 from pathlib import Path
 
 from figures import (
+    beetle,
     bulrush,
     dragonfly,
+    duckling,
     frog,
     heron,
     kingfisher,
     lily,
+    marigold,
     moorhen,
     newt,
     otter,
+    snail,
+    stickleback,
 )
 from picture import Picture
 from PIL import Image
@@ -38,6 +43,11 @@ FIGURES: dict[str, Callable[[], Picture]] = {
     "moorhen": moorhen.draw,
     "heron": heron.draw,
     "otter": otter.draw,
+    "beetle": beetle.draw,
+    "duckling": duckling.draw,
+    "marigold": marigold.draw,
+    "snail": snail.draw,
+    "stickleback": stickleback.draw,
 }
 
 Margin = tuple[int, int, int, int]  # left, top, right, bottom

@@ -43,6 +43,7 @@ from squarewright._core import (
     Remedy,
     Stock,
     Strengthened,
+    WallPlan,
     WeakSpot,
     WeakSpots,
     blend,
@@ -72,6 +73,7 @@ from squarewright.errors import (
     PictureError,
     PictureWarning,
     PlaceError,
+    ProjectError,
     SettingsError,
     SizeError,
     SquarewrightError,
@@ -88,6 +90,7 @@ if _TYPE_CHECKING:
     from squarewright.ranking import Ranked, Ranking, rank
     from squarewright.schemas import plan_schema
     from squarewright.settings import Settings, read_settings
+    from squarewright.wall import Pack, Progress, Taken, Wall, WallFigure, read_progress, read_wall
 
 __all__ = [
     "Alternative",
@@ -110,6 +113,7 @@ __all__ = [
     "Nesting",
     "OffCut",
     "OutputError",
+    "Pack",
     "PackageError",
     "Paint",
     "Painting",
@@ -120,6 +124,8 @@ __all__ = [
     "PlaceError",
     "Plan",
     "PotStep",
+    "Progress",
+    "ProjectError",
     "Purchase",
     "Ranked",
     "Ranking",
@@ -134,7 +140,11 @@ __all__ = [
     "Stock",
     "StockError",
     "Strengthened",
+    "Taken",
     "Tile",
+    "Wall",
+    "WallFigure",
+    "WallPlan",
     "WeakSpot",
     "WeakSpots",
     "__version__",
@@ -157,8 +167,10 @@ __all__ = [
     "plan_schema",
     "rank",
     "read_picture",
+    "read_progress",
     "read_settings",
     "read_stock",
+    "read_wall",
     "recover",
     "strengthened",
     "walk",
@@ -168,16 +180,23 @@ __all__ = [
 
 _LATER = {
     "Comparison": "squarewright.comparing",
+    "Pack": "squarewright.wall",
+    "Progress": "squarewright.wall",
     "Ranked": "squarewright.ranking",
     "Ranking": "squarewright.ranking",
     "Settings": "squarewright.settings",
+    "Taken": "squarewright.wall",
     "Tile": "squarewright.comparing",
+    "Wall": "squarewright.wall",
+    "WallFigure": "squarewright.wall",
     "compare": "squarewright.comparing",
     "explore": "squarewright.explorer",
     "plan_many": "squarewright.bulk",
     "plan_schema": "squarewright.schemas",
     "rank": "squarewright.ranking",
+    "read_progress": "squarewright.wall",
     "read_settings": "squarewright.settings",
+    "read_wall": "squarewright.wall",
 }
 """Names that are loaded when they are first asked for, so that the package starts fast."""
 

@@ -47,6 +47,10 @@ class SettingsError(SquarewrightError, ValueError):
     """Settings of a file or of the environment cannot be used (``SETTINGS-…``)."""
 
 
+class ProjectError(SquarewrightError, ValueError):
+    """A wall file cannot be written from (``PROJECT-…``)."""
+
+
 class SizeError(SquarewrightError, ValueError):
     """A length is not understood, or the cells do not fit (``SIZE-…``)."""
 

@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import squarewright
 from squarewright import errors, names
-from squarewright.command import bulk, compare, options, paints, plan, streams
+from squarewright.command import bulk, compare, options, paints, plan, streams, wall
 
 DONE, FAILED, USAGE, BAD_FILE, NOTHING, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 4, 5, 70, 130
 
@@ -26,8 +26,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done · 1 a picture or place failed · 2 usage or a bad value · 3 bad settings or a bad list of
-        paints · 4 nothing matched · 5 would overwrite · 70 internal · 130 interrupted.
+        0 done · 1 a picture or place failed · 2 usage or a bad value · 3 bad settings, a bad wall file or
+        list of paints · 4 nothing matched · 5 would overwrite · 70 internal · 130 interrupted.
     """
     begun: list[Path] = []
     streams.print_anything()
@@ -97,7 +97,7 @@ def _exit_code(error: errors.SquarewrightError) -> int:
         return NOTHING
     if isinstance(error, errors.SizeError | errors.ArgumentError):
         return USAGE
-    if isinstance(error, errors.StockError | errors.SettingsError):
+    if isinstance(error, errors.StockError | errors.SettingsError | errors.ProjectError):
         return BAD_FILE
     return INTERNAL if isinstance(error, errors.InternalError) else FAILED
 
@@ -116,17 +116,18 @@ def _parser() -> argparse.ArgumentParser:
   squarewright plan heron.png --panel "12in x 12in"
 
 Each command has a --help of its own.
-exit status: 0 done, 1 a picture or place failed, 2 usage or a bad value, 3 bad settings or a bad list of
-paints, 4 nothing matched, 5 would overwrite, 70 internal, 130 interrupted""",
+exit status: 0 done, 1 a picture or place failed, 2 usage or a bad value, 3 bad settings, a bad list of
+paints or wall file, 4 nothing matched, 5 would overwrite, 70 internal, 130 interrupted""",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
     commands = parser.add_subparsers(
-        dest="command", required=True, metavar="plan | compare | bulk | paints | demo"
+        dest="command", required=True, metavar="plan | compare | bulk | wall | paints | demo"
     )
     plan.add(commands)
     compare.add(commands)
     bulk.add(commands)
+    wall.add(commands)
     paints.add(commands)
     plan.add_demo(commands)
     return parser
@@ -135,6 +136,8 @@ paints, 4 nothing matched, 5 would overwrite, 70 internal, 130 interrupted""",
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
     if typed.command == "bulk":
         return bulk.run(typed, begun)
+    if typed.command == "wall":
+        return wall.run(typed, begun)
     if typed.command in {"compare", "paints"}:
         said, notes = paints.run(typed) if typed.command == "paints" else compare.run(typed, begun)
         for note in notes:

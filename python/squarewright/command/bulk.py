@@ -2,14 +2,11 @@
 
 import argparse
 import json
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from squarewright import names
-from squarewright.command import options, plan, streams
+from squarewright.command import options, plan, progress, streams
 
 if TYPE_CHECKING:
     from squarewright.bulk import Outcome, Summary
@@ -91,12 +88,12 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> int:
     if hasattr(typed, "show_settings"):
         streams.say(options.shown(settings, typed.json))
         return 0
-    with _progress(typed.progress) as progress:
+    with progress.shown(typed.progress, "pictures") as tell:
 
         def told(done: int, total: int, outcome: "Outcome") -> None:
             if not typed.dry_run and not begun:
                 begun.append(Path(typed.out))
-            progress(done, total)
+            tell(done, total)
 
         summary = plan_many(
             typed.pictures,
@@ -167,22 +164,3 @@ def _report(summary: "Summary", typed: argparse.Namespace) -> dict[str, Any]:
         "notes": list(summary.notes),
         "dry_run": typed.dry_run,
     }
-
-
-@contextmanager
-def _progress(wanted: str) -> Iterator[Callable[[int, int], object]]:
-    """Give what shows how far we are on a screen: a bar where its package is installed, else a line."""
-    if wanted == "never" or not sys.stderr.isatty():
-        yield lambda done, total: None
-        return
-    try:
-        from rich.console import Console
-        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
-    except ImportError:
-        yield lambda done, total: print(f"\r{done} of {total}", end="", file=sys.stderr, flush=True)
-        print(file=sys.stderr)
-        return
-    columns = (BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=Console(stderr=True)) as bar:
-        task = bar.add_task("pictures")
-        yield lambda done, total: bar.update(task, completed=done, total=total)

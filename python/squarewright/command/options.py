@@ -11,7 +11,7 @@ from squarewright.command import example, paints, printing
 if TYPE_CHECKING:
     from squarewright.settings import Settings
 
-PATHS = frozenset({"picture", "pictures", "out", "stock", "settings"})
+PATHS = frozenset({"picture", "pictures", "out", "stock", "settings", "wall"})
 """Options that hold paths, which keep the bytes of names that are not UTF-8."""
 
 _SWITCH = argparse.BooleanOptionalAction

@@ -12,6 +12,7 @@ from squarewright.errors import ArgumentError, SettingsError, SquarewrightError
 from squarewright.names import shown
 from squarewright.settings import kinds, trial
 from squarewright.settings.kinds import Table
+from squarewright.settings.lines import unquoted
 from squarewright.settings.value import DEFAULTS, KINDS, Settings, flattened
 
 SCHEMA = 1
@@ -26,7 +27,7 @@ DEPTH = 32
 PREFIX = "SQUAREWRIGHT_"
 """What stands before a setting's name, in capitals, in the environment."""
 
-_Entry = tuple[Any, str]
+Entry = tuple[Any, str]
 
 
 def read_settings(
@@ -71,17 +72,32 @@ def read_settings(
     >>> read_settings(environment={"SQUAREWRIGHT_COLUMNS": "48"}).columns
     48
     """
-    given: dict[str, _Entry] = {}
+    given: dict[str, Entry] = {}
     if path is not None:
         given |= _from_file(Path(os.fsdecode(path)))
     if environment is not None:
         given |= _from_environment(environment)
     for key, value in (flags or {}).items():
         given[key] = (_checked_flag(key, value), f"flag --{key.rpartition('.')[2].replace('_', '-')}")
+    return settings_of(given)
+
+
+def settings_of(given: Mapping[str, Entry]) -> Settings:
+    """Put settings together out of single values.
+
+    Parameters
+    ----------
+    given : mapping
+        Each value with where it comes from, as ``checked`` gives them.
+
+    Returns
+    -------
+    Settings
+    """
     values: dict[str, Any] = {key: value for key, (value, _) in given.items() if key in KINDS}
     for table in (key for key, default in DEFAULTS.items() if isinstance(default, Table) and key in KINDS):
         values[table] = _gathered(table, {key: value for key, (value, _) in given.items()})
-    return Settings(**values, _given=given)
+    return Settings(**values, _given=dict(given))
 
 
 def _gathered(table: str, values: Mapping[str, Any]) -> dict[str, Any]:
@@ -89,7 +105,7 @@ def _gathered(table: str, values: Mapping[str, Any]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for path, value in values.items():
         if path.startswith(f"{table}."):
-            *above, last = _unquoted(path)[1:]
+            *above, last = unquoted(path)[1:]
             inner = found
             for each in above:
                 inner = inner.setdefault(each, {})
@@ -97,41 +113,50 @@ def _gathered(table: str, values: Mapping[str, Any]) -> dict[str, Any]:
     return found
 
 
-def _unquoted(path: str) -> list[str]:
-    import tomllib
-
-    keys, inner = [], tomllib.loads(f"{path} = 0")
-    while isinstance(inner, dict):
-        (key, inner), *_ = inner.items()
-        keys.append(key)
-    return keys
-
-
-def _from_file(path: Path) -> dict[str, _Entry]:
+def _from_file(path: Path) -> dict[str, Entry]:
     name = shown(path.name or str(path))
-    found = _parsed(path, name)
+    _, found = parsed(path, "settings file", name)
     schema = found.pop("schema", SCHEMA)
     if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
         raise SettingsError("SETTINGS-TYPE", "has a schema that is no number", "Write: schema = 1.", name)
     if schema > SCHEMA:
         what = f"has schema {schema}, and this version knows {SCHEMA}"
         raise SettingsError("SETTINGS-SCHEMA", what, "Update this package.", name)
-    given: dict[str, _Entry] = {}
+    given: dict[str, Entry] = {}
     for key, value in found.items():
-        _refuse_unknown(key, KINDS, name, "")
-        given |= _checked(key, value, f"file {name}", name, key)
+        refuse_unknown(key, KINDS, name, "")
+        given |= checked(key, value, f"file {name}", name, key)
     if "stock" in given:
         stock, origin = given["stock"]
         given["stock"] = (str(path.parent / stock), origin)
     return given
 
 
-def _parsed(path: Path, name: str) -> dict[str, Any]:
+def parsed(path: Path, kind: str, name: str) -> tuple[str, dict[str, Any]]:
+    """Read a TOML file.
+
+    Parameters
+    ----------
+    path : Path
+        Where it is.
+    kind, name : str
+        What it should be, and its name, as messages say them.
+
+    Returns
+    -------
+    str and dict
+        Its text and what it holds.
+
+    Raises
+    ------
+    PlaceError, SettingsError
+        As ``read_settings``.
+    """
     import tomllib
 
     try:
-        data = places.read(path, "settings file", SETTINGS_BYTES)
-        found = tomllib.loads(data.decode("utf-8-sig"))
+        text = places.read(path, kind, SETTINGS_BYTES).decode("utf-8-sig")
+        found = tomllib.loads(text)
     except places.TooBigError:
         what = f"is too big: the limit is {SETTINGS_BYTES >> 20} MiB"
         raise SettingsError("SETTINGS-TOO-BIG", what, "Keep settings alone in it.", name) from None
@@ -148,7 +173,7 @@ def _parsed(path: Path, name: str) -> dict[str, Any]:
         raise _too_deep(name) from None
     if _is_deeper(found, DEPTH):
         raise _too_deep(name)
-    return found
+    return text, found
 
 
 def _too_deep(name: str) -> SettingsError:
@@ -165,14 +190,14 @@ def _is_deeper(value: object, levels: int) -> bool:
     return levels < 0 or any(_is_deeper(each, levels - 1) for each in inner)
 
 
-def _from_environment(environment: Mapping[str, str]) -> dict[str, _Entry]:
-    given: dict[str, _Entry] = {}
+def _from_environment(environment: Mapping[str, str]) -> dict[str, Entry]:
+    given: dict[str, Entry] = {}
     for variable in sorted(name for name in environment if name.startswith(PREFIX)):
         key = variable.removeprefix(PREFIX).lower()
         known = {f"{PREFIX}{each.upper()}": each for each in KINDS}
-        _refuse_unknown(variable, known, None, "the environment: ")
+        refuse_unknown(variable, known, None, "the environment: ")
         value = _written(environment[variable], KINDS[key])
-        given |= _checked(key, value, f"environment {variable}", None, variable)
+        given |= checked(key, value, f"environment {variable}", None, variable)
     return given
 
 
@@ -187,8 +212,32 @@ def _written(text: str, kind: kinds.Kind) -> object:
         return text
 
 
-def _checked(key: str, value: object, origin: str, name: str | None, place: str) -> dict[str, _Entry]:
-    """Look at the type and the domain of one value; a table is looked at key by key."""
+def checked(key: str, value: object, origin: str, name: str | None, place: str) -> dict[str, Entry]:
+    """Look at the type and the domain of one value; a table is looked at key by key.
+
+    Parameters
+    ----------
+    key : str
+        The setting.
+    value : object
+        As it was read.
+    origin : str
+        Where it comes from.
+    name : str or None
+        The file that it is about.
+    place : str
+        What messages call it.
+
+    Returns
+    -------
+    dict
+        The value, or those of the table under keys with a dot, each with its origin.
+
+    Raises
+    ------
+    SettingsError
+        ``SETTINGS-…`` when it cannot be.
+    """
     try:
         plain = KINDS[key].read(value)
         if key not in _TABLES:
@@ -206,7 +255,7 @@ def _checked(key: str, value: object, origin: str, name: str | None, place: str)
 
 def _check_table(key: str, table: Table, name: str | None, place: str) -> None:
     for inner, value in table.items():
-        _refuse_unknown(inner, _keywords(_TABLES[key]), name, f"{place}: ")
+        refuse_unknown(inner, _keywords(_TABLES[key]), name, f"{place}: ")
         try:
             trial.run(key, {inner: value})
         except kinds.WrongTypeError:
@@ -244,7 +293,14 @@ def _keywords(made: Callable[..., Any]) -> list[str]:
     return [key for key in inspect.signature(made).parameters if key != "outline_cells"]
 
 
-def _refuse_unknown(key: str, known: Iterable[str], name: str | None, place: str) -> None:
+def refuse_unknown(key: str, known: Iterable[str], name: str | None, place: str) -> None:
+    """Refuse a key that is none of those known, with the nearest of them.
+
+    Raises
+    ------
+    SettingsError
+        ``SETTINGS-UNKNOWN``.
+    """
     known = list(known)
     if key in known:
         return

@@ -32,7 +32,14 @@ mod recipe;
 mod recovery;
 mod remedy;
 mod replan;
+<<<<<<< HEAD
 mod repr;
+=======
+mod wall;
+mod wall_book;
+mod wall_plan;
+mod wall_told;
+>>>>>>> placing
 mod watch;
 mod weak;
 mod writing;
@@ -86,6 +93,10 @@ mod _core {
     use crate::recovery::{PyReading, PyRecovery, recover};
     #[pymodule_export]
     use crate::remedy::{PyRemedy, PyStrengthened, strengthened};
+    #[pymodule_export]
+    use crate::wall::plan_wall;
+    #[pymodule_export]
+    use crate::wall_plan::PyWallPlan;
     #[pymodule_export]
     use crate::weak::{PyWeakSpot, PyWeakSpots, weak_spots};
 

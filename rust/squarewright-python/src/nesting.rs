@@ -221,6 +221,12 @@ impl PyNestedPanel {
 #[derive(Debug, PartialEq, Eq)]
 pub(crate) struct PyNesting(Arc<Nesting>);
 
+impl PyNesting {
+    pub(crate) fn new(nesting: Nesting) -> Self {
+        Self(Arc::new(nesting))
+    }
+}
+
 #[pymethods]
 impl PyNesting {
     /// What lies on each panel.

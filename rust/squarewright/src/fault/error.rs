@@ -92,6 +92,14 @@ pub enum Error {
         /// The version that is read.
         reads: u32,
     },
+    /// Figures that cannot hang where they should.
+    #[error("{what}")]
+    Placing {
+        /// What is in the way of what.
+        what: String,
+        /// What would do.
+        remedy: String,
+    },
     /// The caller asked to stop.
     #[error("stopped before the work was done")]
     Stopped,
@@ -112,6 +120,7 @@ impl Error {
             Self::Unsure { .. } => "GRID-UNSURE",
             Self::Argument { .. } => "VALUE-BAD",
             Self::PlanVersion { .. } => "PLAN-VERSION",
+            Self::Placing { .. } => "WALL-PLACE",
             Self::Stopped => "STOPPED",
         }
     }
@@ -125,7 +134,7 @@ impl Error {
                 "Write a length above zero with its unit: \"3/16 in\", \"1 1/2 in\", \"8 mm\", \"1 ft\"."
                     .into()
             }
-            Self::Fit { remedy, .. } => remedy.clone(),
+            Self::Fit { remedy, .. } | Self::Placing { remedy, .. } => remedy.clone(),
             Self::Colours { limit, .. } => {
                 format!("Merge the nearest colours until {limit} or fewer are left.")
             }

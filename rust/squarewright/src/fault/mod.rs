@@ -6,4 +6,4 @@ mod watch;
 
 pub use error::{Disguise, Error, PictureFault, Result};
 pub use stock::StockFault;
-pub use watch::{Unwatched, Watch};
+pub use watch::{Part, Unwatched, Watch};

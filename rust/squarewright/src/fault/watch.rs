@@ -27,3 +27,30 @@ impl Watch for Unwatched {
         ControlFlow::Continue(())
     }
 }
+
+/// A part of longer work: what is done of it is told as its share of the whole.
+#[derive(Clone, Copy)]
+pub struct Part<'a> {
+    whole: &'a dyn Watch,
+    from: f32,
+    to: f32,
+}
+
+impl<'a> Part<'a> {
+    /// Watches the part between two shares of the whole.
+    pub fn new(whole: &'a dyn Watch, from: f32, to: f32) -> Self {
+        Self { whole, from, to }
+    }
+}
+
+impl std::fmt::Debug for Part<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Part").field("from", &self.from).field("to", &self.to).finish_non_exhaustive()
+    }
+}
+
+impl Watch for Part<'_> {
+    fn tick(&self, done: f32) -> ControlFlow<()> {
+        self.whole.tick(self.from + (self.to - self.from) * done.clamp(0.0, 1.0))
+    }
+}

@@ -91,9 +91,12 @@ impl Grid {
         Self::new(rows.len(), columns.len(), cells, self.palette().clone())
     }
 
-    /// Gives every palette place the colour listed for it; same colours become one, and places without
-    /// cells disappear.
-    fn recoloured(&self, colours: &[Option<Rgb>]) -> Result<Self> {
+    /// Gives every palette place the colour listed for it, or makes its cells bare with `None`; same colours
+    /// become one, and places without cells disappear.
+    ///
+    /// # Errors
+    /// [`Error::Grid`] when every cell would be bare.
+    pub fn recoloured(&self, colours: &[Option<Rgb>]) -> Result<Self> {
         let counts = self.counts();
         let mut kept: Vec<Rgb> = Vec::new();
         let mut place_of = vec![None; colours.len()];

@@ -4,6 +4,7 @@ use crate::cut::Ends;
 use crate::length::{Length, Ratio};
 use crate::paint::reads_as_formula;
 use crate::plan::Plan;
+use crate::wall::{Bottle, Cards, Fixings, WallPlan};
 
 /// Lists the colours: code, name, screen colour, cells, patches, area in square centimetres; with recipes also
 /// these, the colour that they make, how near that is and how far to trust it.
@@ -102,6 +103,63 @@ pub fn cuts_csv(plan: &Plan) -> String {
             ];
             table.push_str(&line(&fields));
         }
+    }
+    table
+}
+
+/// Lists what to buy for a wall: what, which one, how much is needed and at hand, how many to buy, and what that
+/// costs where it has a price. Needs are before any rounding; what is sold by the piece is rounded up.
+pub fn buying_csv(wall: &WallPlan) -> String {
+    let buying = wall.buying();
+    let money = |hundredths: Option<u64>| {
+        hundredths.map_or_else(String::new, |sum| format!("{}.{:02}", sum / 100, sum % 100))
+    };
+    let mut rows = Vec::new();
+    let mut row = |what: &str, which: String, amounts: [String; 4], cost: String, currency: &str| {
+        let [needed, unit, at_hand, to_buy] = amounts;
+        rows.push([what.to_owned(), which, needed, unit, at_hand, to_buy, cost, currency.to_owned()]);
+    };
+    let panels = &buying.panels;
+    let amounts =
+        [panels.needed.to_string(), "panel".into(), panels.owned.to_string(), panels.packs.to_string()];
+    let which = format!("{} in packs of {}", wall.panel(), panels.pack.panels);
+    row("panels", which, amounts, money(panels.cost()), &panels.pack.currency);
+    for bottle in &buying.paints {
+        let Bottle { need, at_hand_ml, to_buy } = bottle;
+        let amounts =
+            [format!("{:.2}", need.poured_ml), "ml".into(), format!("{at_hand_ml:.2}"), to_buy.to_string()];
+        let which = format!("{} ({} ml)", need.paint.name, need.bottle_ml);
+        let currency = need.paint.price.as_ref().map_or("", |price| &*price.currency);
+        row("paint", which, amounts, money(bottle.cost()), currency);
+    }
+    let by_volume = [
+        ("primer", buying.primer_ml),
+        ("white under colours", buying.undercoat_ml),
+        ("varnish", buying.varnish_ml),
+        ("white glue", buying.glue_ml),
+    ];
+    let none = String::new;
+    for (what, ml) in by_volume.into_iter().filter(|&(_, ml)| ml > 0.0) {
+        row(what, none(), [format!("{ml:.2}"), "ml".into(), none(), none()], none(), "");
+    }
+    let mut pieces: Vec<(&str, String, usize)> = Vec::new();
+    pieces.extend(
+        buying
+            .cards
+            .iter()
+            .map(|Cards { sheet: (width, height), sheets }| ("card", format!("{width} x {height}"), *sheets)),
+    );
+    pieces.push(("blade edges", String::new(), buying.edges));
+    pieces.extend(
+        buying.fixings.iter().map(|&Fixings { grams, count }| ("fixings", format!("{grams} g"), count)),
+    );
+    pieces.push(("jars with lids", String::new(), buying.jars));
+    for (what, which, count) in pieces.into_iter().filter(|&(_, _, count)| count > 0) {
+        row(what, which, [count.to_string(), "piece".into(), none(), count.to_string()], none(), "");
+    }
+    let mut table = String::from("what,which,needed,unit,at_hand,to_buy,cost,currency\r\n");
+    for fields in &rows {
+        table.push_str(&line(fields));
     }
     table
 }

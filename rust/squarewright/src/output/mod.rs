@@ -12,10 +12,10 @@ mod png;
 mod svg;
 
 pub use self::contact::{contact_png, view_png};
-pub use self::csv::{colours_csv, cuts_csv, marks_csv};
+pub use self::csv::{buying_csv, colours_csv, cuts_csv, marks_csv};
 pub use self::gpl::palette_gpl;
-pub use self::html::report_html;
+pub use self::html::{report_html, wall_html};
 pub use self::lattice::lattice_png;
-pub use self::pdf::book_pdf;
-pub use self::png::{grid_png, preview_png, projector_png, weak_spots_png};
+pub use self::pdf::{book_pdf, wall_pdf};
+pub use self::png::{grid_png, preview_png, projector_png, wall_png, weak_spots_png};
 pub use self::svg::{nesting_svg, template_svg};

@@ -11,7 +11,8 @@ use crate::colour::Rgb;
 use crate::fault::{Result, Watch};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Font, Page, Path, Press, Stretch, Text, book};
+use crate::sheet::{Draw, Font, Page, Path, Press, Stretch, Text, book, wall_book};
+use crate::wall::WallPlan;
 
 const SYSTEM: SystemInfo<'static> =
     SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
@@ -23,6 +24,14 @@ const LEVEL: u8 = 6;
 /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
 pub fn book_pdf(press: &Press, plan: &Plan, watch: &dyn Watch) -> Result<Vec<u8>> {
     pdf(press, &book(press, plan, watch)?, plan.name(), watch)
+}
+
+/// Writes the book of a wall as PDF.
+///
+/// # Errors
+/// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher asks to stop.
+pub fn wall_pdf(press: &Press, wall: &WallPlan, watch: &dyn Watch) -> Result<Vec<u8>> {
+    pdf(press, &wall_book(press, wall, watch)?, wall.name(), watch)
 }
 
 fn pdf(press: &Press, pages: &[Page], title: &str, watch: &dyn Watch) -> Result<Vec<u8>> {

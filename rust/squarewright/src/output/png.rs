@@ -9,7 +9,8 @@ use crate::grid::Grid;
 use crate::length::Length;
 use crate::outline::WeakSpots;
 use crate::plan::Plan;
-use crate::sheet::{Draw, Page, Path, Press, Screen, marked, preview, projector};
+use crate::sheet::{Draw, Page, Path, Press, Screen, marked, preview, projector, wall_view};
+use crate::wall::WallPlan;
 
 /// The longer side of a preview, in pixels.
 const PREVIEW: f64 = 1600.0;
@@ -43,6 +44,12 @@ pub fn projector_png(press: &Press, plan: &Plan, screen: Screen) -> Vec<u8> {
 /// Draws a grid with its weak spots ringed as PNG, 1600 pixels on its longer side.
 pub fn weak_spots_png(grid: &Grid, spots: &WeakSpots) -> Vec<u8> {
     page_png(&marked(grid, spots), PREVIEW)
+}
+
+/// Draws a wall as it is seen from afar as PNG; none when its figures have no places.
+pub fn wall_png(wall: &WallPlan) -> Option<Vec<u8>> {
+    let view = wall_view(wall)?.view;
+    Some(encode(view.width, view.height, &view.pixels))
 }
 
 /// Draws a page whose lengths mean nothing, so many pixels on its longer side.

@@ -278,13 +278,32 @@ fn jar(painted: &Painted, recipe: Option<&Recipe>, stock: Option<&Stock>, asked:
     let sheer = recipe.zip(stock).is_some_and(|(recipe, stock)| is_sheer(recipe, stock));
     let coats = if weak { asked.weak_coats } else { asked.coats } + u32::from(sheer);
     let raw = asked.primer_coats == 0 && !undercoat;
-    let ml = asked.colour_ml(painted.area(), coats, raw);
-    let parts = recipe.map_or(1, Recipe::total);
-    let (measure, times) = Measure::choose(ml.max(asked.smallest_ml), parts, asked.drop_ml);
-    let dose = |part: &Part| Part { paint: part.paint.clone(), parts: part.parts * times };
-    let doses = recipe.map_or_else(Vec::new, |recipe| recipe.parts.iter().map(dose).collect());
-    let batch_ml = measure.ml(asked.drop_ml) * f64::from(parts * times);
-    Jar { colour: painted.colour, area: painted.area(), coats, undercoat, ml, batch_ml, measure, doses }
+    let area = painted.area();
+    let ml = asked.colour_ml(area, coats, raw);
+    Jar::empty(painted.colour, undercoat).holding((area, coats, ml)).filled(ml, recipe, asked)
+}
+
+impl Jar {
+    /// Gives a jar with nothing in it.
+    pub(super) fn empty(colour: Rgb, undercoat: bool) -> Self {
+        let (area, coats, ml, batch_ml, doses) = (0.0, 0, 0.0, 0.0, Vec::new());
+        Self { colour, area, coats, undercoat, ml, batch_ml, measure: Measure::Drop, doses }
+    }
+
+    /// Wants more of it: for so many square millimetres in so many coats, in millilitres.
+    pub(super) fn holding(self, (area, coats, ml): (f64, u32, f64)) -> Self {
+        Self { area: self.area + area, coats: self.coats.max(coats), ml: self.ml + ml, ..self }
+    }
+
+    /// Counts out what to mix for so many millilitres: no less than the smallest batch.
+    pub(super) fn filled(self, ml: f64, recipe: Option<&Recipe>, asked: &Amounting) -> Self {
+        let parts = recipe.map_or(1, Recipe::total);
+        let (measure, times) = Measure::choose(ml.max(asked.smallest_ml), parts, asked.drop_ml);
+        let dose = |part: &Part| Part { paint: part.paint.clone(), parts: part.parts * times };
+        let doses = recipe.map_or_else(Vec::new, |recipe| recipe.parts.iter().map(dose).collect());
+        let batch_ml = measure.ml(asked.drop_ml) * f64::from(parts * times);
+        Self { batch_ml, measure, doses, ..self }
+    }
 }
 
 /// Tells whether half of a recipe or more lets the ground show through.
@@ -296,7 +315,7 @@ fn is_sheer(recipe: &Recipe, stock: &Stock) -> bool {
     2 * recipe.parts.iter().filter(clear).map(|part| part.parts).sum::<u32>() >= recipe.total()
 }
 
-fn needs(jars: &[Jar], undercoat: f64, stock: &Stock, asked: &Amounting) -> Result<Vec<Need>> {
+pub(super) fn needs(jars: &[Jar], undercoat: f64, stock: &Stock, asked: &Amounting) -> Result<Vec<Need>> {
     let mut volumes: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
     let mut add = |place: usize, ml: f64, poured: f64| {
         let volume = volumes.entry(place).or_default();

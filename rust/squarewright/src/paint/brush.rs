@@ -1,9 +1,12 @@
 //! Which brush suits a cell.
 
+use serde::{Deserialize, Serialize};
+
 use crate::length::{Length, Ratio};
 
 /// A brush, by the cells that it fills in a few strokes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Brush {
     /// A round one of size 3/0 or 2/0.
     Finest,

@@ -35,6 +35,7 @@ mod read;
 mod recipe;
 mod search;
 mod stock;
+mod together;
 mod trust;
 
 pub use amount::{Amounting, Amounts, Jar, Layer, Need, Painted, Setting, amounts, whitest};
@@ -53,4 +54,5 @@ pub use read::{Format, gpl_text};
 pub use recipe::{Match, Part, Recipe, Remark};
 pub use search::{Mixing, Way, bucket, mix, recipes, ways};
 pub use stock::Stock;
+pub use together::Filling;
 pub use trust::Trust;

@@ -37,12 +37,7 @@ impl Pitches {
     ///
     /// # Errors
     /// [`Error::Argument`] when a list is empty.
-    pub(super) fn largest(
-        &self,
-        ruler: Ruler,
-        room: Ratio,
-        holds: impl Fn(Ratio) -> bool,
-    ) -> Result<Option<Ratio>> {
+    pub fn largest(&self, ruler: Ruler, room: Ratio, holds: impl Fn(Ratio) -> bool) -> Result<Option<Ratio>> {
         Ok(match self {
             Self::Listed(list) if list.is_empty() => {
                 return Err(Error::Argument {

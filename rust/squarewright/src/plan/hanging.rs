@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Ending, Plan};
 use crate::cut::Estimate;
-use crate::length::{Length, Place};
+use crate::length::{Area, Length, Place};
 use crate::outline::{Point, centroid, hook, pair};
 
 /// Grams that a millilitre of white glue leaves when it is dry: 1.1 g, about half of it water (common practice).
@@ -81,6 +81,25 @@ impl Plan {
             fixings: counted(rated / mounting.fixing),
             frame: self.frame(),
         }
+    }
+
+    /// Gives the smallest rectangle round what hangs on the wall, measured from the top-left corner of the grid.
+    pub fn hung(&self) -> Area {
+        let (grid, fit) = (self.grid(), self.fit());
+        if self.making().ending == Ending::WholeSquare {
+            let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
+            let (width, height) = fit.joined();
+            return Area::new(corner, width, height);
+        }
+        let line = |count: usize| fit.pitch.times(count).nearest();
+        let (mut low, mut high) = ((grid.rows(), grid.columns()), (0, 0));
+        for (place, _) in grid.cells().iter().enumerate().filter(|(_, cell)| cell.is_some()) {
+            let (row, column) = (place / grid.columns(), place % grid.columns());
+            low = (low.0.min(row), low.1.min(column));
+            high = (high.0.max(row + 1), high.1.max(column + 1));
+        }
+        let corner = Place::new(line(low.1), line(low.0));
+        Area::new(corner, line(high.1) - corner.x, line(high.0) - corner.y)
     }
 
     /// Gives the area that hangs on the wall, in square millimetres.

@@ -23,7 +23,7 @@ impl Minutes {
         Self { low: self.low + low * times, high: self.high + high * times }
     }
 
-    fn and(self, other: Self) -> Self {
+    pub(crate) fn and(self, other: Self) -> Self {
         self.plus((other.low, other.high), 1.0)
     }
 
@@ -31,7 +31,7 @@ impl Minutes {
         f64::midpoint(self.low, self.high)
     }
 
-    fn times(self, factor: f64) -> Self {
+    pub(crate) fn times(self, factor: f64) -> Self {
         Self::default().plus((self.low, self.high), factor)
     }
 }

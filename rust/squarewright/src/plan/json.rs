@@ -1,6 +1,7 @@
 //! A plan as JSON, out and in.
 
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::plan::{Door, Plan, Source};
 use super::{Edge, Hanging, Hours, Making, Marked, Mixes, Mounting, Painting, Stage, Step, Timing};
@@ -18,7 +19,46 @@ impl Plan {
     /// # Panics
     /// Never: every part of a plan can be written.
     pub fn to_json(&self) -> String {
-        let written = Written {
+        let mut text = serde_json::to_string_pretty(self).expect("a plan can be written as JSON");
+        text.push('\n');
+        text
+    }
+
+    /// Reads a plan back from its JSON; everything that follows from grid, panel and pitch is worked out
+    /// anew.
+    ///
+    /// # Errors
+    /// [`Error::PlanVersion`] for a plan of another version, [`Error::Argument`] when the text is no such plan.
+    pub fn from_json(text: &str) -> Result<Self> {
+        let must = "a plan as written by to_json()";
+        let bad = |got: String| Error::Argument { name: "plan", must: must.into(), got };
+        let unread = |error: serde_json::Error| bad(error.to_string());
+        // What a plan of another version holds beside its version is unknown.
+        let Versioned { schema_version: got } = serde_json::from_str(text).map_err(unread)?;
+        if got != Self::SCHEMA_VERSION {
+            return Err(Error::PlanVersion { got, reads: Self::SCHEMA_VERSION });
+        }
+        Self::read_back(serde_json::from_str(text).map_err(unread)?)
+    }
+
+    fn read_back(stored: Stored) -> Result<Self> {
+        let (panel, asked) = (stored.fit.panel, stored.fit.asked());
+        let source = Source { name: stored.name, door: stored.door };
+        let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
+        // Amounts are kept as they were reckoned: bottles and their sizes are no part of a plan.
+        let plan = plan.mounted(stored.mounting)?.timed_as(stored.timing)?.painted(stored.painting, None)?;
+        let plan = match stored.amounts {
+            Some(amounts) => plan.with_amounts(amounts),
+            None => plan,
+        };
+        match stored.cuts {
+            Some(Asked { cutting }) => plan.cut(&cutting, &Unwatched),
+            None => Ok(plan),
+        }
+    }
+
+    fn written(&self) -> Written {
+        Written {
             schema_version: Self::SCHEMA_VERSION,
             name: self.name().to_owned(),
             door: self.door(),
@@ -41,39 +81,6 @@ impl Plan {
             weak_spots: self.weak_spots().clone(),
             stages: self.stages(),
             first_hour: Step::FIRST_HOUR.to_vec(),
-        };
-        let mut text = serde_json::to_string_pretty(&written).expect("a plan can be written as JSON");
-        text.push('\n');
-        text
-    }
-
-    /// Reads a plan back from its JSON; everything that follows from grid, panel and pitch is worked out
-    /// anew.
-    ///
-    /// # Errors
-    /// [`Error::PlanVersion`] for a plan of another version, [`Error::Argument`] when the text is no such plan.
-    pub fn from_json(text: &str) -> Result<Self> {
-        let must = "a plan as written by to_json()";
-        let bad = |got: String| Error::Argument { name: "plan", must: must.into(), got };
-        let unread = |error: serde_json::Error| bad(error.to_string());
-        // What a plan of another version holds beside its version is unknown.
-        let Versioned { schema_version: got } = serde_json::from_str(text).map_err(unread)?;
-        if got != Self::SCHEMA_VERSION {
-            return Err(Error::PlanVersion { got, reads: Self::SCHEMA_VERSION });
-        }
-        let stored: Stored = serde_json::from_str(text).map_err(unread)?;
-        let (panel, asked) = (stored.fit.panel, stored.fit.asked());
-        let source = Source { name: stored.name, door: stored.door };
-        let plan = Self::new(source, stored.grid, panel, &asked, stored.making)?.with_mixes(stored.mixes);
-        // Amounts are kept as they were reckoned: bottles and their sizes are no part of a plan.
-        let plan = plan.mounted(stored.mounting)?.timed_as(stored.timing)?.painted(stored.painting, None)?;
-        let plan = match stored.amounts {
-            Some(amounts) => plan.with_amounts(amounts),
-            None => plan,
-        };
-        match stored.cuts {
-            Some(Asked { cutting }) => plan.cut(&cutting, &Unwatched),
-            None => Ok(plan),
         }
     }
 
@@ -81,6 +88,18 @@ impl Plan {
         let Timing { rates, taken } = timing;
         let plan = self.with_timing(Timing { rates: rates.checked()?, taken: Vec::new() });
         taken.into_iter().try_fold(plan, |plan, (stage, minutes)| plan.with_rate(stage, minutes))
+    }
+}
+
+impl Serialize for Plan {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        self.written().serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Plan {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        Self::read_back(Stored::deserialize(deserializer)?).map_err(D::Error::custom)
     }
 }
 

@@ -35,23 +35,45 @@ pub struct Bought {
     pub weighed: Weighed,
 }
 
-/// The paints that a figure is painted with.
-struct Chosen {
-    stock: Stock,
-    bought: Option<Bought>,
+/// The paints that colours are mixed from, and how.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Supply {
+    /// What is at hand, what the maker's own recipes need and the cheapest to buy with them.
+    pub stock: Stock,
+    /// A recipe for each colour, in their order.
+    pub recipes: Vec<Recipe>,
+    /// How the paints to buy were chosen, if any are.
+    pub bought: Option<Bought>,
 }
 
-/// Keeps of a stock what is at hand, what the maker's own recipes need and the cheapest to buy with them.
+impl Supply {
+    /// Chooses paints out of a stock and finds recipes for colours; those of the maker stay as they are.
+    ///
+    /// # Errors
+    /// As [`mix`](crate::paint::mix).
+    pub fn of(
+        colours: &[Rgb],
+        pinned: &[Recipe],
+        stock: &Stock,
+        asked: &Mixing,
+        watch: &dyn Watch,
+    ) -> Result<Self> {
+        let (stock, bought) = chosen(colours, pinned, stock, asked, watch)?;
+        let recipes = recipes(colours, pinned, &stock, asked, watch)?;
+        Ok(Self { stock, recipes, bought })
+    }
+}
+
 fn chosen(
     colours: &[Rgb],
     pinned: &[Recipe],
     stock: &Stock,
     asked: &Mixing,
     watch: &dyn Watch,
-) -> Result<Chosen> {
+) -> Result<(Stock, Option<Bought>)> {
     let on_sale = |place: usize| !stock.paints()[place].owned;
     if !(0..stock.paints().len()).any(on_sale) {
-        return Ok(Chosen { stock: stock.clone(), bought: None });
+        return Ok((stock.clone(), None));
     }
     let held = |name: &str| pinned.iter().flat_map(|recipe| &recipe.parts).any(|part| part.paint == name);
     let pinned_for = |colour: &Rgb| pinned.iter().any(|recipe| recipe.target == *colour);
@@ -63,7 +85,7 @@ fn chosen(
     };
     // A stock of which nothing is needed still offers what comes nearest.
     let kept = stock.only(is_kept).unwrap_or_else(|_| stock.clone());
-    Ok(Chosen { stock: kept, bought: Some(Bought { proven, weighed }) })
+    Ok((kept, Some(Bought { proven, weighed })))
 }
 
 impl Mixes {
@@ -94,27 +116,39 @@ impl Plan {
                 Err(Error::Argument { name: "pinned", must, got })
             };
         };
-        let ground = self.making().ground;
+        let supply = Supply::of(&self.mixed_colours(), pinned, stock, asked, watch)?;
+        self.mixed_from(&supply, asked, watch)
+    }
+
+    /// Lists the colours that are mixed: those of the cells that are painted, and the ground.
+    pub fn mixed_colours(&self) -> Vec<Rgb> {
         let painted = self.tally().iter().map(|tally| tally.colour).filter(|&colour| !self.is_raw(colour));
         let mut colours: Vec<Rgb> = painted.collect();
-        colours.extend(ground.filter(|colour| !colours.contains(colour)));
-        let chosen = chosen(&colours, pinned, stock, asked, watch)?;
-        let stock = &chosen.stock;
-        let recipes = recipes(&colours, pinned, stock, asked, watch)?;
+        colours.extend(self.making().ground.filter(|colour| !colours.contains(colour)));
+        colours
+    }
+
+    /// Takes the recipes for its colours from a supply that holds them all, and finds what fits one pot.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when a recipe is missing, and as [`pot`].
+    pub fn mixed_from(self, supply: &Supply, asked: &Mixing, watch: &dyn Watch) -> Result<Self> {
+        let colours = self.mixed_colours();
+        let find = |colour: &Rgb| {
+            let found = supply.recipes.iter().find(|recipe| recipe.target == *colour);
+            let (must, got) = ("recipes for all colours".to_owned(), colour.to_string());
+            found.cloned().ok_or(Error::Argument { name: "recipes", must, got })
+        };
+        let recipes: Vec<Recipe> = colours.iter().map(find).collect::<Result<_>>()?;
+        let stock = &supply.stock;
         let mut pots = Vec::new();
         for ramp in ramps(&colours).into_iter().filter(|ramp| ramp.shades.len() > 1) {
             let shades: Vec<Recipe> = ramp.shades.iter().map(|&place| recipes[place].clone()).collect();
             let steps = pot(&shades, stock, asked, watch)?;
             pots.extend(steps.iter().any(|step| step.pot > 0).then_some(steps));
         }
-        let grounds = self.grounds(stock)?;
-        Ok(self.with_mixes(Mixes {
-            recipes,
-            pots,
-            grounds,
-            bought: chosen.bought,
-            typical: stock.is_typical(),
-        }))
+        let (grounds, bought, typical) = (self.grounds(stock)?, supply.bought, stock.is_typical());
+        Ok(self.with_mixes(Mixes { recipes, pots, grounds, bought, typical }))
     }
 
     /// Suggests grounds for a whole square that has none yet.

@@ -11,6 +11,7 @@ mod painting;
 #[expect(clippy::module_inception, reason = "one noun, one file")]
 mod plan;
 mod rate;
+mod recoloured;
 mod step;
 mod summary;
 
@@ -18,7 +19,7 @@ pub use hanging::{Frame, Hanging};
 pub use hours::{Hours, Minutes, Timed, Timing};
 pub use making::{Ending, Making, Paints, Transfer};
 pub use marked::Marked;
-pub use mixes::{Bought, Mixes};
+pub use mixes::{Bought, Mixes, Supply};
 pub use mounting::{Edge, Mounting};
 pub use painting::Painting;
 pub use plan::{Door, Plan, Source, Warning};

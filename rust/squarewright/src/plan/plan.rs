@@ -229,6 +229,10 @@ impl Plan {
         self.cuts.as_ref()
     }
 
+    pub(super) fn with_cuts(self, cuts: CutPlan) -> Self {
+        Self { cuts: Some(cuts), ..self }
+    }
+
     /// Plans the cuts of a figure that is cut out, its weakest parts last; one that ends otherwise stays as it is.
     ///
     /// # Errors
@@ -238,7 +242,7 @@ impl Plan {
             return Ok(self);
         }
         let cuts = plan_cuts(&self.grid, &self.fit, cutting, &self.weak_spots.weak_parts(), watch)?;
-        Ok(Self { cuts: Some(cuts), ..self })
+        Ok(self.with_cuts(cuts))
     }
 
     /// Gives the places where the figure is weak once cut out.

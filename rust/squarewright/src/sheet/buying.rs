@@ -138,14 +138,7 @@ fn materials(press: &Press, plan: &Plan) -> Vec<Thing> {
     let ruler = press.ruler(plan);
     let size = format!("{} × {}", ruler.text(fit.panel.width()), ruler.text(fit.panel.height()));
     let packs = press.counted("packs", panels.div_ceil(PACK));
-    let brush = match Brush::for_pitch(fit.pitch) {
-        Brush::Finest => "buying.brush.finest",
-        Brush::Fine => "buying.brush.fine",
-        Brush::Small => "buying.brush.small",
-        Brush::Middle => "buying.brush.middle",
-        Brush::Flat => "buying.brush.flat",
-        Brush::Wide => "buying.brush.wide",
-    };
+    let brush = brush(Brush::for_pitch(fit.pitch));
     let boards = [("count", &panels as &dyn std::fmt::Display), ("size", &kept(&size)), ("packs", &packs)];
     let jars = plan.amounts().jars.len();
     let mut things = vec![
@@ -160,6 +153,18 @@ fn materials(press: &Press, plan: &Plan) -> Vec<Thing> {
         ("buying.cutting", press.fill("buying.cutting-is", &[("edges", &edges)]))
     }));
     things
+}
+
+/// Gives the key of the words for a brush.
+pub(super) fn brush(brush: Brush) -> &'static str {
+    match brush {
+        Brush::Finest => "buying.brush.finest",
+        Brush::Fine => "buying.brush.fine",
+        Brush::Small => "buying.brush.small",
+        Brush::Middle => "buying.brush.middle",
+        Brush::Flat => "buying.brush.flat",
+        Brush::Wide => "buying.brush.wide",
+    }
 }
 
 fn mounting(press: &Press, plan: &Plan) -> Vec<Thing> {
@@ -206,7 +211,8 @@ fn basis(flow: &mut Flow<'_>, plan: &Plan) {
     table(flow, &columns, Length::PT * 16, &rows);
 }
 
-fn money(press: &Press, hundredths: u64, currency: &str) -> String {
+/// Writes an amount of money.
+pub(super) fn money(press: &Press, hundredths: u64, currency: &str) -> String {
     let amount = press.decimal(hundredths as f64 / 100.0, 2);
     if currency.is_empty() { amount } else { format!("{amount} {currency}") }
 }

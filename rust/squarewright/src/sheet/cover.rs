@@ -74,8 +74,12 @@ fn picture(flow: &mut Flow<'_>, plan: &Plan) {
 }
 
 fn fact_lines(flow: &mut Flow<'_>, plan: &Plan) {
+    set_facts(flow, facts(flow.press(), plan));
+}
+
+/// Sets keys and values, each on its line, and a rule below them.
+pub(super) fn set_facts(flow: &mut Flow<'_>, rows: Vec<(&'static str, String)>) {
     let press = flow.press();
-    let rows = facts(press, plan);
     let told = rows.iter().map(|(key, value)| (press.say(key).to_owned(), value.clone()));
     flow.tell(Told::Facts(told.collect()));
     let label = press.set(Style::Table).size * 11;

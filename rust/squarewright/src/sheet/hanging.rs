@@ -4,7 +4,7 @@ use super::page::{Flow, Leaf};
 use super::press::Press;
 use super::words::kept;
 use crate::cut::Estimate;
-use crate::length::{Area, Length, Place, System};
+use crate::length::{Length, Place, System};
 use crate::plan::{Ending, Frame, Plan};
 
 pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
@@ -73,7 +73,7 @@ fn weight(flow: &mut Flow<'_>, plan: &Plan) {
 /// Says where it balances and where fixings go, as it is measured from behind.
 fn places(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
-    let (hanging, hung) = (plan.hanging(), hung(plan));
+    let (hanging, hung) = (plan.hanging(), plan.hung());
     let ruler = press.ruler(plan);
     let text = |length: Length| kept(&ruler.near(length));
     let across = |at: Place| text(hung.right() - at.x);
@@ -105,25 +105,6 @@ fn places(flow: &mut Flow<'_>, plan: &Plan) {
     if plan.backing().is_some_and(|backing| backing.parts > 1) {
         flow.paragraph(press.say("hanging.islands"));
     }
-}
-
-/// Gives the smallest rectangle round what hangs on the wall.
-pub(super) fn hung(plan: &Plan) -> Area {
-    let (grid, fit) = (plan.grid(), plan.fit());
-    let line = |count: usize| fit.pitch.times(count).nearest();
-    if plan.making().ending == Ending::WholeSquare {
-        let corner = Place::new(-fit.margins.left.nearest(), -fit.margins.top.nearest());
-        let (width, height) = fit.joined();
-        return Area::new(corner, width, height);
-    }
-    let (mut low, mut high) = ((grid.rows(), grid.columns()), (0, 0));
-    for (place, _) in grid.cells().iter().enumerate().filter(|(_, cell)| cell.is_some()) {
-        let (row, column) = (place / grid.columns(), place % grid.columns());
-        low = (low.0.min(row), low.1.min(column));
-        high = (high.0.max(row + 1), high.1.max(column + 1));
-    }
-    let corner = Place::new(line(low.1), line(low.0));
-    Area::new(corner, line(high.1) - corner.x, line(high.0) - corner.y)
 }
 
 /// Writes a weight to the gram, or to a tenth of an ounce (28.349523125 g, the international avoirdupois ounce).

@@ -73,13 +73,14 @@ fn listed(press: &Press, plan: &Plan, jars: &[Jar]) -> Told {
     told(&columns, &jars.iter().map(row).collect::<Vec<_>>())
 }
 
-fn coats(press: &Press, jar: &Jar) -> String {
+/// Says how many coats a jar is for, and how much is in it.
+pub(super) fn coats(press: &Press, jar: &Jar) -> String {
     let coats = press.counted("coats", jar.coats as usize);
     press.fill("labels.coats", &[("coats", &coats), ("ml", &press.millilitres(jar.batch_ml))])
 }
 
 /// Says what goes into a jar, when the paints are known.
-fn doses(press: &Press, plan: &Plan, jar: &Jar) -> Option<String> {
+pub(super) fn doses(press: &Press, plan: &Plan, jar: &Jar) -> Option<String> {
     match &*jar.doses {
         [] => None,
         [dose] => Some(press.fill("labels.flat", &[("paint", &press.paint(plan, &dose.paint))])),

@@ -46,6 +46,7 @@ mod tiled;
 mod told;
 mod transfer;
 mod view;
+mod wall;
 mod wall_template;
 mod words;
 
@@ -67,4 +68,5 @@ pub use table::Entry;
 pub use text::{Font, Style, Type};
 pub use told::{Chapter, Told, chapters};
 pub use view::{Eye, View};
+pub use wall::{WallView, wall_book, wall_chapters, wall_view};
 pub use words::Language;

@@ -23,7 +23,13 @@ const SPACE: Length = Length::inches(1, 4);
 /// None in practice: the grids that were nested can be turned.
 pub fn nesting(nesting: &Nesting) -> Result<Page> {
     let language = Language::default();
-    let drawing = Drawing { nesting, longer: nesting.panel.width().max(nesting.panel.height()) };
+    let drawing = Drawing {
+        nesting,
+        longer: nesting.panel.width().max(nesting.panel.height()),
+        side: SIDE,
+        number: &|figure| (figure + 1).to_string(),
+        size: &|offcut| format!("{} x {}", offcut.width, offcut.height),
+    };
     let (width, height) = (drawing.scaled(nesting.panel.width()), drawing.scaled(nesting.panel.height()));
     let foot = CODE.leading() * 2;
     let across = nesting.panels.len().min(ACROSS);
@@ -43,22 +49,33 @@ pub fn nesting(nesting: &Nesting) -> Result<Page> {
     Ok(Page { width: size.0, height: size.1, title: language.say("nesting.title").to_owned(), draws })
 }
 
-struct Drawing<'a> {
-    nesting: &'a Nesting,
-    longer: Length,
+/// Panels of a nesting as they are drawn.
+pub(super) struct Drawing<'a> {
+    pub(super) nesting: &'a Nesting,
+    /// The longer side of a panel, and how long it is drawn.
+    pub(super) longer: Length,
+    pub(super) side: Length,
+    /// Gives the number of a figure, by its place in the nesting.
+    pub(super) number: &'a dyn Fn(usize) -> String,
+    /// Writes the size of what is left.
+    pub(super) size: &'a dyn Fn(&OffCut) -> String,
 }
 
 impl Drawing<'_> {
-    fn scaled(&self, length: impl Into<Ratio>) -> Length {
+    pub(super) fn scaled(&self, length: impl Into<Ratio>) -> Length {
         self.ratio(length.into()).nearest()
     }
 
     fn ratio(&self, length: Ratio) -> Ratio {
-        let by = (i128::from(SIDE.units()), i128::from(self.longer.units()));
+        let by = (i128::from(self.side.units()), i128::from(self.longer.units()));
         Ratio::new(length.numerator() * by.0, length.denominator() * by.1)
     }
 
-    fn panel(&self, panel: &NestedPanel, area: Area) -> Result<Vec<Draw>> {
+    /// Draws one panel.
+    ///
+    /// # Errors
+    /// None in practice: the grids that were nested can be turned.
+    pub(super) fn panel(&self, panel: &NestedPanel, area: Area) -> Result<Vec<Draw>> {
         let mut draws = Vec::new();
         for offcut in &panel.offcuts {
             draws.extend(self.offcut(offcut, area));
@@ -77,7 +94,7 @@ impl Drawing<'_> {
         let lattice = Lattice { origin, pitch: self.ratio(figure.pitch) };
         let mut draws = fills(&grid, lattice, panel, Some);
         draws.push(Draw::stroke(boundaries(trace(&grid).silhouette(), lattice, panel), HAIR, INK));
-        let words = (nested.figure + 1).to_string();
+        let words = (self.number)(nested.figure);
         let (wide, high) = (CODE_BOLD.width(&words), CODE_BOLD.size);
         let middle = origin.moved(self.scaled(nested.width).half(), self.scaled(nested.height).half());
         let pad = Length::PT * 2;
@@ -94,7 +111,7 @@ impl Drawing<'_> {
         let corner = panel.corner.moved(self.scaled(offcut.x), self.scaled(offcut.y));
         let area = Area::new(corner, self.scaled(offcut.width), self.scaled(offcut.height));
         let mut draws = vec![Draw::block(area, WASH), Draw::frame(area, HAIR, RULE)];
-        let words = format!("{} x {}", offcut.width, offcut.height);
+        let words = (self.size)(offcut);
         let (wide, high) = (CODE.width(&words), CODE.leading());
         if wide < area.width && high < area.height {
             let base = area.corner.moved((area.width - wide).half(), area.height.half() + Length::PT * 3);

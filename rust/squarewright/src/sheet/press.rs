@@ -11,6 +11,7 @@ use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::length::{Area, Length, Place, System};
 use crate::plan::Plan;
+use crate::wall::Sight;
 
 /// What the printer prints with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -107,6 +108,15 @@ impl Press {
     /// Writes a number with so many digits behind the decimal sign or fewer, without idle zeros.
     pub(super) fn number(&self, value: f64, digits: usize) -> String {
         self.language.number(value, digits)
+    }
+
+    /// Says from how far a wall is looked at.
+    pub(crate) fn distance(&self, sight: Sight) -> String {
+        let (feet, metres) = (sight.distance.mm() / 304.8, sight.distance.mm() / 1e3);
+        self.fill(
+            "wall-colours.from",
+            &[("feet", &self.number(feet, 1)), ("metres", &self.number(metres, 1))],
+        )
     }
 
     /// Writes millilitres as a hand can measure them: tenths for a few, else whole ones.

@@ -58,6 +58,9 @@ impl Entry {
 
 const PAD: Length = Length::from_units(Length::PT.units() * 4);
 
+/// The height of a swatch at most.
+const SWATCH: Length = Length::from_units(Length::PT.units() * 40);
+
 /// Columns with the widths that they have on a page.
 struct Columns<'a> {
     press: &'a Press,
@@ -253,7 +256,10 @@ fn shape(entry: &Entry, room: Area, press: &Press) -> Vec<Draw> {
     let inside = room.inset(Length::PT * 2);
     match entry {
         Entry::Swatch(rgb) => {
-            let clear = Area::new(inside.corner, inside.width - PAD * 2, inside.height);
+            // A tall row has no taller swatch.
+            let height = inside.height.min(SWATCH);
+            let corner = inside.corner.moved(Length::ZERO, (inside.height - height).half());
+            let clear = Area::new(corner, inside.width - PAD * 2, height);
             vec![Draw::block(clear, *rgb), Draw::frame(clear, HAIR, QUIET)]
         }
         Entry::Sign(symbol, colour) => {

@@ -58,8 +58,13 @@ pub struct Chapter {
 
 /// Gives what the sheets of a plan say, title by title. A sheet that only explains its drawing is left out.
 pub fn chapters(press: &Press, plan: &Plan) -> Vec<Chapter> {
+    gathered(written(press, plan))
+}
+
+/// Gathers what leaves say, title by title.
+pub(super) fn gathered(leaves: Vec<Leaf>) -> Vec<Chapter> {
     let mut chapters: Vec<Chapter> = Vec::new();
-    for Leaf { title, told, .. } in written(press, plan) {
+    for Leaf { title, told, .. } in leaves {
         match chapters.iter_mut().find(|chapter| chapter.title == title) {
             Some(chapter) => chapter.told.extend(told),
             None => chapters.push(Chapter { title, told }),

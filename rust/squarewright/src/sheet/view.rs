@@ -43,13 +43,17 @@ impl Eye {
             let (x, y) = sides(plan);
             x.whole.max(y.whole) / one.pixel()
         });
-        let times = longest.fold(0.0, f64::max) / LONGEST;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "casts saturate")]
-        Self { distance, minutes: times.ceil().max(1.0) as u32 }
+        Self { minutes: whole(longest.fold(0.0, f64::max) / LONGEST), ..one }
+    }
+
+    /// Stands where a length takes so many pixels at the most.
+    pub(super) fn within(length: Length, distance: Length, most: f64) -> Self {
+        let one = Self { distance, minutes: 1 };
+        Self { minutes: whole(length.mm() / one.pixel() / most), ..one }
     }
 
     /// Gives how much of the wall is in a pixel, in millimetres.
-    fn pixel(self) -> f64 {
+    pub(super) fn pixel(self) -> f64 {
         self.distance.mm() * libm::tan(MINUTE) * f64::from(self.minutes)
     }
 
@@ -83,6 +87,12 @@ impl Eye {
         let side = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
         View { width: side(x.len()), height: side(y.len()), pixels }
     }
+}
+
+/// Rounds up to whole minutes.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "casts saturate")]
+fn whole(minutes: f64) -> u32 {
+    minutes.ceil().max(1.0) as u32
 }
 
 /// Light of red, green and blue, and how much is covered.

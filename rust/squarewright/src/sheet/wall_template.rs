@@ -7,7 +7,6 @@ use super::backing::fixing;
 use super::draw::{Draw, Line, Path};
 use super::face::Face;
 use super::figure::{Lattice, boundaries, line_within, within};
-use super::hanging::hung;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET};
 use super::press::Press;
 use super::text::Style;
@@ -53,7 +52,7 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     let Some(lowest) = ways.iter().flat_map(|(_, places)| places).map(|place| place.y).max() else {
         return Vec::new();
     };
-    let (hung, pitch) = (hung(plan), plan.fit().pitch);
+    let (hung, pitch) = (plan.hung(), plan.fit().pitch);
     let reach = (lowest - hung.top() + BELOW).min(hung.height);
     let whole = usize::try_from(reach.ratio().holds(pitch)).unwrap_or(0);
     let rows = whole + usize::from(pitch.times(whole).nearest() < reach);
@@ -86,7 +85,7 @@ fn words(press: &Press, plan: &Plan) -> Vec<Leaf> {
     for key in ["wall.join", "wall.tape", "wall.level", "wall.mark", "wall.raise", "wall.off"] {
         flow.ticked(press.say(key));
     }
-    let (hanging, hung, ruler) = (plan.hanging(), hung(plan), press.ruler(plan));
+    let (hanging, hung, ruler) = (plan.hanging(), plan.hung(), press.ruler(plan));
     let text = |length: Length| kept(&ruler.near(length));
     let (across, down) = (|at: Place| text(at.x - hung.left()), |at: Place| text(at.y - hung.top()));
     flow.heading(press.say("wall.measured"));
@@ -122,7 +121,7 @@ fn drawing(press: &Press, plan: &Plan, ways: &[Way], (origin, window): (Place, A
     let outline = boundaries(plan.outline().silhouette(), lattice, window);
     draws.extend([Draw::stroke(outline.clone(), Length::tenths_pt(14), INK), Draw::EndLayer]);
     let lines = [outline];
-    let hung = hung(plan);
+    let hung = plan.hung();
     let middle = origin.x + hung.left() + hung.width.half();
     draws.push(Draw::stroke(dashes(middle, origin.y + hung.top(), window), HAIR, QUIET));
     let on_page = |place: &Place| origin.moved(place.x, place.y);
@@ -159,7 +158,7 @@ fn arrow(press: &Press, plan: &Plan, lattice: Lattice, (crosses, window): (&[Pla
     let words = press.say("wall.top");
     let wide = style.width(words).max(half * 2) + Length::PT * 8;
     let size = (wide, height + style.leading() + Length::PT * 12);
-    let hung = hung(plan);
+    let hung = plan.hung();
     let middle = lattice.origin.x + hung.left() + hung.width.half();
     // A cross is named at its right.
     let off = |cross: &Place, area: Area| {

@@ -9,9 +9,17 @@
 //! 3. What no layout can go below ([`bound`]); for few figures on few places a search of all layouts ([`exact`],
 //!    [`share`]).
 //! 4. The largest free rectangles of each panel ([`offcut`]).
+//!
+//! A [`WallPlan`] holds everything about the wall: its one palette ([`palette`], judged from afar by [`sight`]),
+//! jars, boards, what to buy ([`buying`]) and when to paint what ([`days`]).
+//! On the wall each figure gets a place: by hand, or close round the middle and in balance ([`spread`]).
 
+mod asking;
 mod board;
+mod boards;
 mod bound;
+mod buying;
+mod days;
 mod exact;
 mod figure;
 mod footprint;
@@ -19,11 +27,27 @@ mod lattice;
 mod lay;
 mod nest;
 mod offcut;
+mod palette;
+mod placing;
+mod plan;
+mod rectangles;
+mod room;
 mod search;
 mod share;
+mod sight;
 mod spacing;
+mod spread;
 
+pub use asking::{Asking, Fault, Left};
+pub use boards::{Boards, Laid};
+pub use buying::{Bottle, Buying, Cards, Fixings, Money, Pack, Panels};
+pub use days::{Day, Days, Opening, Work};
 pub use figure::Figure;
 pub use nest::{Nested, NestedPanel, Nesting, nest};
 pub use offcut::OffCut;
+pub use palette::{Merged, Merging, merged};
+pub use placing::{Hung, Placed, Placing, fits, place};
+pub use plan::{Totals, Use, WallFigure, WallJar, WallPlan};
+pub use room::{Room, Taken};
+pub use sight::{Sight, View};
 pub use spacing::Spacing;

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::board::Board;
 use super::figure::{Figure, Shape};
 use super::lattice::Lattice;
+use super::rectangles::largest;
 use crate::length::{Area, Length, Place, Ratio};
 
 /// A free rectangle of a panel that is worth keeping; it stays clear of all figures by the whole gap.
@@ -68,32 +69,12 @@ impl<'a> Free<'a> {
     }
 
     /// Finds the largest free rectangle whose sides are long enough; of equals the topmost.
-    ///
-    /// Every rectangle that cannot grow is seen once, by a stack of columns for each row.
     pub(super) fn largest(&self) -> Option<OffCut> {
-        let mut best: Option<OffCut> = None;
-        let mut heights = vec![0; self.columns];
-        for (row, taken) in self.taken.chunks(self.columns).enumerate() {
-            for (height, taken) in heights.iter_mut().zip(taken) {
-                *height = if *taken { 0 } else { *height + 1 };
-            }
-            let mut stack: Vec<(usize, usize)> = Vec::new();
-            for (column, height) in heights.iter().copied().chain([0]).enumerate() {
-                let mut left = column;
-                while let Some((from, high)) = stack.pop_if(|top| top.1 > height) {
-                    let offcut = self.rectangle((from, column), (row + 1 - high, row + 1));
-                    let wide = offcut.width.min(offcut.height) >= self.smallest;
-                    if wide && best.is_none_or(|best| offcut.units() > best.units()) {
-                        best = Some(offcut);
-                    }
-                    left = from;
-                }
-                if height > 0 && stack.last().is_none_or(|top| top.1 < height) {
-                    stack.push((left, height));
-                }
-            }
-        }
-        best
+        let worth = |across, down| {
+            let offcut = self.rectangle(across, down);
+            if offcut.width.min(offcut.height) >= self.smallest { offcut.units() } else { 0 }
+        };
+        largest(&self.taken, self.columns, worth).map(|(across, down)| self.rectangle(across, down))
     }
 
     /// Takes the largest rectangle again and again until none is worth keeping.

@@ -4,12 +4,14 @@
 //! pictures inside it (W3C, Content Security Policy Level 3).
 
 mod block;
+mod wall;
 mod write;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
 use self::block::blocks;
+pub use self::wall::wall_html;
 use self::write::Html;
 use super::png::{page_png, sized_png};
 use crate::plan::{Ending, Plan};
@@ -33,20 +35,31 @@ pub fn report_html(press: &Press, plan: &Plan) -> String {
     let mut html = Html::new();
     html.raw("<!DOCTYPE html>\n");
     html.open("html", &[("lang", &press.language.to_string())]);
-    head(&mut html, press, plan);
-    html.open("body", &[]);
-    html.element("a", &[("class", "skip"), ("href", "#plan")], press.say("report.skip"));
-    html.open("header", &[]);
-    html.open("h1", &[]);
-    html.element("bdi", &[], plan.name());
-    html.close("h1");
-    html.close("header");
-    contents(&mut html, press, &chapters);
-    html.open("main", &[("id", "plan")]);
+    head(&mut html, &press.fill("report.title", &[("name", &plan.name())]));
+    begin(&mut html, press, plan.name(), &chapters);
     pictures(&mut html, press, plan);
     for (number, chapter) in chapters.iter().enumerate() {
         section(&mut html, number, chapter);
     }
+    end(&mut html, press);
+    html.finish()
+}
+
+/// Begins the body: the name, the contents, and the main part.
+fn begin(html: &mut Html, press: &Press, name: &str, chapters: &[Chapter]) {
+    html.open("body", &[]);
+    html.element("a", &[("class", "skip"), ("href", "#plan")], press.say("report.skip"));
+    html.open("header", &[]);
+    html.open("h1", &[]);
+    html.element("bdi", &[], name);
+    html.close("h1");
+    html.close("header");
+    contents(html, press, chapters);
+    html.open("main", &[("id", "plan")]);
+}
+
+/// Ends the main part and the page.
+fn end(html: &mut Html, press: &Press) {
     html.close("main");
     html.open("footer", &[]);
     html.element("p", &[], press.say("report.foot"));
@@ -54,10 +67,9 @@ pub fn report_html(press: &Press, plan: &Plan) -> String {
     html.close("footer");
     html.close("body");
     html.close("html");
-    html.finish()
 }
 
-fn head(html: &mut Html, press: &Press, plan: &Plan) {
+fn head(html: &mut Html, title: &str) {
     let policy = format!(
         "default-src 'none'; img-src data:; style-src '{STYLE_HASH}'; base-uri 'none'; form-action 'none'"
     );
@@ -66,7 +78,7 @@ fn head(html: &mut Html, press: &Press, plan: &Plan) {
     html.void("meta", &[("http-equiv", "Content-Security-Policy"), ("content", &policy)]);
     html.void("meta", &[("name", "viewport"), ("content", "width=device-width, initial-scale=1")]);
     html.void("meta", &[("name", "color-scheme"), ("content", "light dark")]);
-    html.element("title", &[], &press.fill("report.title", &[("name", &plan.name())]));
+    html.element("title", &[], title);
     // The hash is that of the text between the tags.
     html.raw("<style>");
     html.raw(STYLE);

@@ -1,0 +1,139 @@
+"""From the wall as it is asked for to its plan: every figure on a thread, then all as one."""
+
+import dataclasses
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from threading import Event
+from typing import Any
+
+from squarewright import _core, pictures
+from squarewright._core import Grid, Painting, Plan, Recovery, WallPlan
+from squarewright.errors import ArgumentError, InternalError, SquarewrightError
+from squarewright.processors import processors
+from squarewright.settings import Settings
+from squarewright.settings.kinds import Table
+from squarewright.wall.parts import WallFigure
+from squarewright.wall.wall import Wall
+
+Progress = Callable[[float], object]
+_SIZES = ("pitch", "width", "height")
+_SHARE = 0.6
+
+
+class _StoppedError(Exception):
+    """The caller wants no more of it."""
+
+
+def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan:
+    """Plan a wall; see ``Wall.plan``."""
+    if not wall.figures:
+        raise ArgumentError("VALUE-BAD", "the wall has no figures", "Name one picture or more.")
+    if threads is not None and threads < 1:
+        raise ArgumentError(
+            "VALUE-BAD", f"threads must be 1 or more, got {threads}", "Give a number above 0."
+        )
+    stock = wall.settings.read_stock()
+    board = wall.settings.board
+    made = _figures(wall, progress, threads or processors())
+    faults = [
+        (each.name, found.code, f"{found.name or ''} {found.what}".strip(), found.hint)
+        for each, found in zip(wall.figures, made, strict=True)
+        if isinstance(found, SquarewrightError)
+    ]
+    planned = [
+        (each.name, found, each.copies, None if isinstance(each.place, str) else each.place)
+        for each, found in zip(wall.figures, made, strict=True)
+        if isinstance(found, Plan)
+    ]
+    if not planned:
+        raise next(found for found in made if isinstance(found, SquarewrightError))
+    whole = _core._plan_wall(
+        planned,
+        panel=board,
+        stock=stock,
+        pinned=wall.settings._recipes(stock),
+        painting=Painting(**wall.settings.painting),
+        faults=faults,
+        threads=threads or processors(),
+        progress=None if progress is None else lambda share: progress(_SHARE + (1 - _SHARE) * share),
+        **wall.keywords(),
+    )
+    told = {"printing": wall.settings.printing, "files": wall.settings.files, "newer": wall.newer}
+    return whole._at(whole._sources, {**told, "path": wall.path})
+
+
+def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan | SquarewrightError]:
+    """Plan each figure by itself, without paints; in the order of the figures."""
+    stop, done = Event(), 0
+    own = [_settings(wall.settings, each) for each in wall.figures]
+
+    def made(place: int) -> Plan | SquarewrightError:
+        return _one(wall.figures[place], own[place], stop)
+
+    pool = ThreadPoolExecutor(threads)
+    try:
+        found: list[Plan | SquarewrightError] = []
+        for each in pool.map(made, range(len(own))):
+            found.append(each)
+            done += 1
+            if progress is not None:
+                progress(_SHARE * done / len(own))
+        if wall.one_pitch:
+            pitched = _pitched(own, found)
+            again = [place for place in range(len(own)) if pitched[place] is not own[place]]
+            own = pitched
+            for place, each in zip(again, pool.map(made, again), strict=True):
+                found[place] = each
+    finally:
+        stop.set()
+        pool.shutdown(wait=False, cancel_futures=True)
+    return found
+
+
+def _settings(shared: Settings, figure: WallFigure) -> Settings:
+    """Put the settings of a figure over those of the wall; tables are put together key by key."""
+    changes: dict[str, Any] = {"stock": None, "pinned": {}}
+    for key, value in figure.settings.items():
+        common = getattr(shared, key)
+        is_table = isinstance(value, Table) and isinstance(common, Table)
+        changes[key] = {**common, **value} if is_table else value
+    if any(key in figure.settings for key in _SIZES):
+        # One size alone: that of the figure.
+        changes |= {key: None for key in _SIZES if key not in figure.settings}
+    return dataclasses.replace(shared, **changes)
+
+
+def _pitched(own: list[Settings], found: list[Plan | SquarewrightError]) -> list[Settings]:
+    """Give the figures that have no size of their own the smallest of their pitches."""
+    free = [
+        place
+        for place, plan in enumerate(found)
+        if isinstance(plan, Plan) and all(getattr(own[place], key) is None for key in _SIZES)
+    ]
+    pitches = {place: found[place].fit.pitch for place in free}  # type: ignore[union-attr]
+    if not pitches:
+        return own
+    least = min(pitches.values(), key=lambda pitch: pitch.inches)
+    return [
+        dataclasses.replace(settings, pitch=least)
+        if place in pitches and pitches[place] != least
+        else settings
+        for place, settings in enumerate(own)
+    ]
+
+
+def _one(figure: WallFigure, settings: Settings, stop: Event) -> Plan | SquarewrightError:
+    def watch(_: float) -> None:
+        if stop.is_set():
+            raise _StoppedError
+
+    try:
+        source = figure.picture
+        if not isinstance(source, Grid | Recovery):
+            source = pictures.load(source, allow_damaged=settings.allow_damaged)
+        plan = settings.plan(source, name=figure.name, progress=watch)
+        return plan.replace(plan.grid.mirrored()) if figure.mirror else plan
+    except InternalError:
+        raise
+    except SquarewrightError as error:
+        return error.with_traceback(None)
