@@ -16,7 +16,7 @@ PAINTS = sw.Stock(
     ]
 )
 
-CSV = "\ufeffname;colour;ml;price\r\nrot;#b3202b;59,5;4,50 EUR\r\n'=odd;\"#fff\";;\r\n"
+CSV = '\ufeffname;colour;ml;price\r\nrot;#b3202b;59,5;4,50 EUR\r\n\'=odd;"#fff";;\r\n'
 
 OLD_GPL = "GIMP Palette\n# pond\n179 32 43 red\n255 255 255\n"
 

@@ -14,8 +14,8 @@ use squarewright::fault::Error;
 pub fn watch_our_own() {
     panic::set_hook(Box::new(|panic| {
         let ours = panic.location().is_some_and(|place| place.file().contains("squarewright/src"));
+        eprintln!("{panic}");
         if ours {
-            println!("{panic}");
             process::abort();
         }
     }));

@@ -27,7 +27,8 @@ struct Case {
 /// Takes a length: most often one that a maker would give.
 fn length(bytes: &mut Unstructured<'_>) -> Result<Length> {
     if bytes.ratio(1, 16)? {
-        return Ok(Length::from_units(bytes.arbitrary()?));
+        let longest = Length::LONGEST.units();
+        return Ok(Length::from_units(bytes.int_in_range(-longest..=longest)?));
     }
     Ok(Length::inches(bytes.int_in_range(0..=400)?, 16))
 }
