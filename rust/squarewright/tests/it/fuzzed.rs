@@ -102,3 +102,13 @@ fn a_light_cut_of_almost_nothing_is_refused() {
         Cutting { light_cut: Length::from_units(1), thickness: Some(Length::LONGEST), ..Cutting::default() };
     assert_eq!(plan.cut(&cutting, &Unwatched).expect_err("too fine").code(), "VALUE-BAD");
 }
+
+#[test]
+fn cells_as_long_as_the_picture_keep_a_size() {
+    // 20 × 12 pixels; the pitch that was tried beside the best one fell below nothing, and the walk never ended
+    let pixels = include_bytes!("fuzzed/few-cells.rgba").to_vec();
+    let picture = Picture::from_rgba(20, 12, pixels).expect("a picture");
+    let asked = Recovering { most_cells: 188, ..Recovering::default() };
+    let found = recover(&picture, &asked, &Unwatched);
+    assert!(found.is_ok_and(|found| found.best.grid.columns() <= 20));
+}
