@@ -21,6 +21,7 @@ CRATES = [ROOT / "rust" / "squarewright" / "src", ROOT / "rust" / "squarewright-
 MODULES = {
     *("argparse", "base64", "collections", "concurrent", "contextlib", "dataclasses", "difflib", "errno"),
     *(
+        "fcntl",
         "functools",
         "glob",
         "hashlib",
@@ -149,7 +150,7 @@ print(status, sorted(set(seen)), file=sys.stderr)
     [
         ["plan", "a.png", "--out", "out"],
         ["plan", "a.ora", "--out", "out"],
-        ["compare", "a.png", "--columns=6,8", "--out", "out.html"],
+        ["compare", "a.png", "--out", "out.html"],
         ["bulk", "a.png", "a.ora", "--out", "out"],
         ["paints", "list"],
     ],
@@ -177,32 +178,29 @@ def test_entries_of_a_document_never_become_files(tmp_path):
         assert measured.tree(tmp_path) == before
 
 
-def keys_of(data: bytes) -> tuple[set[str], int]:
-    """Give all names of entries in the dictionaries of a PDF, and how many marks its pages hold."""
+def keys_of(data: bytes) -> set[str]:
+    """Give all names of entries in the dictionaries of a PDF."""
     import pikepdf
 
     with pikepdf.open(io.BytesIO(data)) as pdf:
         kinds = (pikepdf.Dictionary, pikepdf.Stream)
-        keys = {str(key) for each in pdf.objects if isinstance(each, kinds) for key in each.keys()}  # noqa: SIM118
-        operators = [str(step.operator) for page in pdf.pages for step in pikepdf.parse_content_stream(page)]
-    return keys, sum(operator not in {"Tj", "TJ", "Td", "Tm"} for operator in operators)
+        return {str(key) for each in pdf.objects if isinstance(each, kinds) for key in each.keys()}  # noqa: SIM118
 
 
 @pytest.mark.parametrize(
     "name", [*HOSTILE, ") Tj 0 0 99 99 re f (", "\\) /AA << /S /JavaScript >>", "(((", "\\"]
 )
 def test_text_in_a_pdf_stays_text(name):
-    """Names full of brackets and operators draw no mark and open no action (ISO 32000-2, 7.3.4 and 12.6)."""
+    """Names full of brackets and operators add nothing and open no action (ISO 32000-2, 7.3.4 and 12.6)."""
     grid = squarewright.Grid([[0]], ["#b3202b"])
     panel = squarewright.Panel("12 in", "12 in")
 
-    def book(called: str) -> tuple[set[str], int]:
+    def book(called: str) -> set[str]:
         plan = squarewright.plan(grid, panel=panel, pitch="1 in", name=called)
         return keys_of(plan.to_pdf(pages="cover"))
 
-    plain, found = book("lily"), book(name)
-    assert found[0] == plain[0]
-    assert not found[0] & {"/OpenAction", "/AA", "/AcroForm", "/JS", "/JavaScript", "/URI", "/A"}
+    assert book(name) == book("lily")
+    assert not book(name) & {"/OpenAction", "/AA", "/AcroForm", "/JS", "/JavaScript", "/URI", "/A"}
 
 
 def test_licences_of_others_are_in_what_is_installed():
