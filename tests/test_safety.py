@@ -44,6 +44,7 @@ MODULES = {
         "time",
         "tomllib",
         "types",
+        "typing_extensions",
         "typing",
         "unicodedata",
     ),
