@@ -37,7 +37,8 @@ def bad(case: str, name: str, code: str, where: str, data: str | bytes | Callabl
 
 
 def rows(count: int) -> bytes:
-    return "\n".join([HEAD, *(f"paint {row},#b3202b" for row in range(count))]).encode()
+    lines = [f"paint {row},#{0xB3202B ^ row * 7919 % (1 << 24):06x}" for row in range(count)]
+    return "\n".join([HEAD, *lines]).encode()
 
 
 GPL = "GIMP Palette\nName: pond\nColumns: {}\n#\n{}  32  43\tred\n"
