@@ -6,7 +6,7 @@ BIN = $(VENV)/bin
 CORPUS = $(VENV)/corpus/pillow-11.3.0
 export VIRTUAL_ENV = $(CURDIR)/$(VENV)
 
-.PHONY: demo test wheel build lint fmt bless bench pictures
+.PHONY: demo test wheel build lint fmt bless bench pictures licences fuzz
 
 demo: build
 	$(BIN)/squarewright demo --out demo-plan --overwrite
@@ -15,6 +15,7 @@ test: build $(CORPUS)
 	cargo fmt --all --check
 	cargo clippy --workspace --all-targets -- -D warnings
 	INSTA_UPDATE=no cargo test --workspace
+	$(BIN)/python rust/licences.py --check
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
@@ -47,6 +48,14 @@ bench: build
 	$(BIN)/python examples/bench.py
 	cargo bench --quiet --package squarewright --bench guard
 	cargo bench --quiet --package squarewright --bench search -- all
+
+licences: build
+	$(BIN)/python rust/licences.py
+
+# Minutes for each corpus; what is found stays in target/fuzz/findings.
+MINUTES ?= 10
+fuzz: build
+	$(BIN)/python rust/fuzz/run.py --minutes $(MINUTES)
 
 $(CORPUS): $(VENV)/made
 	$(BIN)/pip download --quiet --no-deps --no-binary :all: --dest $(VENV)/corpus pillow==11.3.0

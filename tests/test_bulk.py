@@ -6,6 +6,7 @@ import io
 import json
 import multiprocessing
 import os
+import pickle
 import pty
 import re
 import signal
@@ -243,6 +244,54 @@ def test_an_executor_that_breaks_leaves_the_rest(few):
         summary = sw.plan_many(few, SETTINGS, "plans", pool)
     assert not summary.done and len(summary.left) + len(summary.failed) == 4
     assert states(sw.plan_many(few, SETTINGS, "plans")) == ["done"] * 4
+
+
+class NeverPickled(dict):
+    """A table of settings that refuses to be sent to another process."""
+
+    def __reduce__(self):
+        raise TypeError("this stays where it is")
+
+
+def test_settings_that_cannot_be_sent_to_a_worker_are_copied_into_what_can(few):
+    settings = dataclasses.replace(SETTINGS, rates=NeverPickled(mark=(1, 2)))
+    assert pickle.loads(pickle.dumps(settings)) == settings
+
+
+class Unsendable:
+    """An executor that pickles each job, as one between processes does, and cannot."""
+
+    _max_workers = 1
+
+    def submit(self, function, job):
+        future = Future()
+        future.set_exception(pickle.PicklingError("a job cannot be sent"))
+        return future
+
+
+def test_jobs_that_cannot_be_sent_are_failures_that_say_so(few):
+    summary = sw.plan_many(few, SETTINGS, "plans", Unsendable())
+    assert summary.codes == {"WORKER-LOST": 4}
+    assert all("PicklingError: a job cannot be sent" in outcome.what for outcome in summary.failed)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"paths": ["pictures", 7]}, r"paths\[1\] must be a path, got int"),
+        ({"paths": [None]}, r"paths\[0\] must be a path, got NoneType"),
+        ({"paths": 7}, "int"),
+        ({"settings": {"panel": "12in x 12in"}}, "settings must be Settings, got dict"),
+        ({"executor": 3}, "executor must have submit, got int"),
+        ({"out": 3}, "int"),
+    ],
+)
+def test_a_value_of_another_type_is_a_type_error_and_nothing_is_written(change, words, few):
+    before = tree(".")
+    arguments = {"paths": ["pictures"], "settings": SETTINGS, "out": "plans", "executor": None} | change
+    with pytest.raises(TypeError, match=words):
+        sw.plan_many(**arguments)
+    assert tree(".") == before
 
 
 def test_nothing_that_is_unchanged_is_done_again(few):

@@ -50,14 +50,14 @@ def read(data: bytes, **options: object) -> tuple[np.ndarray, str]:
 
 
 @pytest.mark.parametrize("share", [0.1, 0.3, 0.5, 0.7, 0.9])
-def test_52_zeros_amid_a_baseline_jpeg_are_told(share):
+def test_zeros_amid_a_baseline_jpeg_are_told(share):
     pixels, said = read(zeroed(jpeg(), share))
     assert pixels.shape == (192, 256, 4)
     assert "damage" in said
 
 
 @pytest.mark.parametrize("share", np.linspace(0.02, 0.98, 17).round(2))
-def test_52_zeros_amid_a_progressive_jpeg_are_told_refused_or_hardly_seen(share):
+def test_zeros_amid_a_progressive_jpeg_are_told_refused_or_hardly_seen(share):
     """The last scans hold bits without a code (T.81, G.1.2.3): no reader can tell, and little changes."""
     try:
         pixels, said = read(zeroed(jpeg(progressive=True), share))
@@ -71,18 +71,18 @@ def test_52_zeros_amid_a_progressive_jpeg_are_told_refused_or_hardly_seen(share)
 @pytest.mark.parametrize(
     "options", [{}, {"progressive": True}, {"restart_marker_rows": 1}, {"subsampling": 2}]
 )
-def test_52_nothing_is_told_of_a_good_jpeg(options):
+def test_nothing_is_told_of_a_good_jpeg(options):
     assert read(jpeg(**options))[1] == ""
 
 
-def test_52_the_answer_of_the_command_keeps_its_limits(tmp_path):
+def test_the_answer_of_the_command_keeps_its_limits(tmp_path):
     script = "import sys, squarewright as sw; print(sw.read_picture('a.jpg').shape)"
     (tmp_path / "a.jpg").write_bytes(zeroed(jpeg(), 0.5))
     for answer in (measured.python("-c", script, folder=tmp_path), measured.plan("a.jpg", tmp_path)):
         answer.check_limits()
 
 
-def test_50_a_jpeg_cut_in_half_says_how_many_rows_are_there():
+def test_a_jpeg_cut_in_half_says_how_many_rows_are_there():
     """Of noise all rows take about the same room: half the bytes are about half the rows."""
     with pytest.raises(sw.PictureError) as caught:
         sw.read_picture(half(jpeg()))
@@ -92,10 +92,10 @@ def test_50_a_jpeg_cut_in_half_says_how_many_rows_are_there():
 
 
 DAMAGED = {
-    "20 PNG without its end": (lambda: png.lily(end=b""), 1.0),
-    "18 PNG cut in half": (lambda: half(png.of_pixels(noise_with_opacity())), 0.4),
-    "50 baseline JPEG cut in half": (lambda: half(jpeg()), 0.4),
-    "51 progressive JPEG cut in half": (lambda: half(jpeg(progressive=True)), 0.0),
+    "PNG without its end": (lambda: png.lily(end=b""), 1.0),
+    "PNG cut in half": (lambda: half(png.of_pixels(noise_with_opacity())), 0.4),
+    "baseline JPEG cut in half": (lambda: half(jpeg()), 0.4),
+    "progressive JPEG cut in half": (lambda: half(jpeg(progressive=True)), 0.0),
 }
 
 
@@ -104,10 +104,10 @@ def noise_with_opacity() -> np.ndarray:
 
 
 WHOLE = {
-    "20 PNG without its end": png.lily,
-    "18 PNG cut in half": lambda: png.of_pixels(noise_with_opacity()),
-    "50 baseline JPEG cut in half": jpeg,
-    "51 progressive JPEG cut in half": lambda: jpeg(progressive=True),
+    "PNG without its end": png.lily,
+    "PNG cut in half": lambda: png.of_pixels(noise_with_opacity()),
+    "baseline JPEG cut in half": jpeg,
+    "progressive JPEG cut in half": lambda: jpeg(progressive=True),
 }
 
 

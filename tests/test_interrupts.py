@@ -50,6 +50,15 @@ plan = sw.plan(grid, panel=panel, pitch="1/8 in")
 text = plan.to_json()
 """
 
+STOCK = """
+random = np.random.default_rng(1)
+levels = random.integers(0, 255, (224, 3)).tolist()
+stock = sw.Stock([sw.Paint(f"paint {number}", level) for number, level in enumerate(levels[:200])])
+colours = levels[200:]
+chart = sw.Grid([list(range(24))], colours)
+figures = [sw.Grid(random.integers(-1, 3, (20, 20)), ["#000", "#f00", "#fff"]) for _ in range(200)]
+"""
+
 WORK = {
     "decode a JPEG of 100 megapixels": (
         "data = open('big.jpg', 'rb').read()",
@@ -64,6 +73,11 @@ WORK = {
     "its template": (LARGEST, "plan.to_svg()", 0.5),
     "its preview": (LARGEST, "plan.to_png()", 0.8),
     "its text and back": (LARGEST, "sw.Plan.from_json(plan.to_json())", 0.3),
+    "pixelate": (PIXELS, "sw.pixelate(picture, columns=512, colours=64)", 1.5),
+    "compare": (PIXELS, "sw.compare(picture, panel=sw.Panel('12 in', '12 in'))", 2.0),
+    "plan with paints": (STOCK, "sw.plan(chart, panel=sw.Panel('12 in', '12 in'), stock=stock)", 0.5),
+    "buy": (STOCK, "sw.buy(colours, stock, 4.0)", 1.0),
+    "nest": (STOCK, "sw.nest(figures, sw.Panel('12 in', '12 in'), pitch='1/8 in')", 1.0),
     "its lists": (LARGEST, "plan.marks_csv(); plan.colours_csv()", 0.1),
 }
 """What comes before each long function, the call, and the seconds over which the moments are spread."""

@@ -77,7 +77,7 @@ SEEDS = {
 
 
 @pytest.mark.parametrize("kind", SEEDS)
-def test_69_changed_bytes_give_a_picture_or_a_coded_error(kind, tmp_path):
+def test_changed_bytes_give_a_picture_or_a_coded_error(kind, tmp_path):
     (tmp_path / "seed").write_bytes(SEEDS[kind]())
     answer = measured.python("-c", CHILD, "seed", str(MUTANTS), folder=tmp_path, patience=120)
     assert (answer.status, answer.err) == (0, "")

@@ -1,7 +1,7 @@
-"""Paths and places: the cases 70 to 74 and 84 to 89 of the list of bad inputs, each with its answer.
+"""Paths and places: what cannot be read, what must not be replaced, what changes while it is read.
 
-Strange names (75 to 83) are in test_names, a full disk (87) and being killed (88) in test_writing. A folder
-without pictures (90) has no command yet that takes it.
+Strange names are in test_names, a full disk and being killed in test_writing, folders without pictures in
+test_bulk.
 """
 
 import os
@@ -65,26 +65,31 @@ def listening():
 
 # Sources: POSIX.1-2017, "open", for links, pipes, sockets and names that are too long; `common practice`.
 UNREADABLE = [
-    (70, missing, "PATH-MISSING", "Did you mean heron.png?"),
-    (70, lambda: "pond/heron.png", "PATH-MISSING", "There is no folder pond."),
-    (70, lambda: picture("heron.png") + "/it.png", "PATH-MISSING", "heron.png is no folder."),
-    (70, lambda: "x" * 300 + ".png", "PATH-MISSING", "longer than a path can be"),
-    (70, lambda: "her\non\x1b[2J.png", "PATH-MISSING", r"her\non\x1b[2J.png does not exist"),
-    (71, folder, "PATH-FOLDER", "pond is a folder. Give one picture in it."),
-    (71, lambda: "/", "PATH-FOLDER", "/ is a folder"),
+    ("missing", missing, "PATH-MISSING", "Did you mean heron.png?"),
+    ("missing", lambda: "pond/heron.png", "PATH-MISSING", "There is no folder pond."),
+    ("missing", lambda: picture("heron.png") + "/it.png", "PATH-MISSING", "heron.png is no folder."),
+    ("missing", lambda: "x" * 300 + ".png", "PATH-MISSING", "longer than a path can be"),
+    ("missing", lambda: "her\non\x1b[2J.png", "PATH-MISSING", r"her\non\x1b[2J.png does not exist"),
+    ("a folder", folder, "PATH-FOLDER", "pond is a folder. Give one picture in it."),
+    ("a folder", lambda: "/", "PATH-FOLDER", "/ is a folder"),
     (
-        72,
+        "a link that leads nowhere",
         lambda: link("heron.png", "gone.png"),
         "PATH-MISSING",
         "is a link to gone.png, which does not exist",
     ),
-    (72, ring, "PATH-MISSING", "is a link that leads back to itself"),
-    (72, lambda: ring() + "/heron.png", "PATH-MISSING", "goes through links in a circle"),
-    (72, lambda: link("pond.png", folder()), "PATH-FOLDER", "pond.png is a folder"),
-    (73, pipe, "PATH-NOT-FILE", "is a pipe, not a file"),
-    (73, listening, "PATH-NOT-FILE", "is a socket, not a file"),
-    (73, lambda: "/dev/zero", "PATH-NOT-FILE", "is a device, not a file"),
-    (73, lambda: link("heron.png", "/dev/zero"), "PATH-NOT-FILE", "is a device, not a file"),
+    ("a link that leads nowhere", ring, "PATH-MISSING", "is a link that leads back to itself"),
+    (
+        "a link that leads nowhere",
+        lambda: ring() + "/heron.png",
+        "PATH-MISSING",
+        "goes through links in a circle",
+    ),
+    ("a link that leads nowhere", lambda: link("pond.png", folder()), "PATH-FOLDER", "pond.png is a folder"),
+    ("no file", pipe, "PATH-NOT-FILE", "is a pipe, not a file"),
+    ("no file", listening, "PATH-NOT-FILE", "is a socket, not a file"),
+    ("no file", lambda: "/dev/zero", "PATH-NOT-FILE", "is a device, not a file"),
+    ("no file", lambda: link("heron.png", "/dev/zero"), "PATH-NOT-FILE", "is a device, not a file"),
 ]
 
 
@@ -107,7 +112,7 @@ def test_a_path_with_a_nul_is_no_path():
         sw.recover("her\0on.png")
 
 
-# Case 73: between the look and the opening anything can be put in its place.
+# Between the look and the opening anything can be put in its place.
 def test_a_pipe_that_takes_the_place_of_a_file_cannot_make_it_wait(monkeypatch):
     def woken(*_):
         raise AssertionError("it waits for the pipe")
@@ -126,7 +131,7 @@ def test_a_pipe_that_takes_the_place_of_a_file_cannot_make_it_wait(monkeypatch):
 
 
 @pytest.mark.parametrize("closed", ["file", "folder"])
-def test_case_74_what_may_not_be_read_is_said_so(closed, reachable, as_stranger):
+def test_what_may_not_be_read_is_said_so(closed, reachable, as_stranger):
     path = reachable / "heron.png"
     path.write_bytes(HERON.read_bytes())
     shut = path if closed == "file" else reachable
@@ -160,7 +165,7 @@ KINDS = ["itself", "link", "second name", "linked folder"]
 # Source: POSIX.1-2017, "stat": one file is one device and one serial number; `common practice`.
 @pytest.mark.parametrize("more", [["--overwrite"], ["--overwrite", "--dry-run"], []])
 @pytest.mark.parametrize("kind", KINDS)
-def test_case_84_the_command_never_replaces_the_picture(kind, more, run):
+def test_the_command_never_replaces_the_picture(kind, more, run):
     path = same_file(kind)
     status, told, error = run("plan", *PANEL, *more, "--out", "out", str(path))
     assert (status, told) == (5, "")
@@ -182,7 +187,7 @@ def ways(path):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_case_84_a_plan_never_replaces_its_picture(kind, tmp_path, monkeypatch):
+def test_a_plan_never_replaces_its_picture(kind, tmp_path, monkeypatch):
     path = same_file(kind)
     for source in ways(path):
         plan = sw.plan(source, panel=sw.Panel("12 in", "12 in"))
@@ -194,7 +199,7 @@ def test_case_84_a_plan_never_replaces_its_picture(kind, tmp_path, monkeypatch):
     assert path.read_bytes() == HERON.read_bytes() and listed("out") == ["preview.png"]
 
 
-def test_case_84_on_a_disk_that_takes_both_cases_for_one(monkeypatch):
+def test_on_a_disk_that_takes_both_cases_for_one(monkeypatch):
     """Stand in for such a disk: look-ups go by folded names, and each numbers the file anew."""
     whole = Path.stat
     numbers = iter(range(1, 1000))
@@ -214,7 +219,7 @@ def test_case_84_on_a_disk_that_takes_both_cases_for_one(monkeypatch):
     files.keep_input(Path("Preview.png").absolute(), Path.cwd(), PLAN_FILES)
 
 
-def test_case_85_what_is_there_stays_unless_overwriting_is_allowed(run):
+def test_what_is_there_stays_unless_overwriting_is_allowed(run):
     picture("heron.png")
     for make in (lambda path: path.write_bytes(b"mine"), lambda path: path.symlink_to("nowhere")):
         Path("out").mkdir()
@@ -228,7 +233,7 @@ def test_case_85_what_is_there_stays_unless_overwriting_is_allowed(run):
         Path("out").rmdir()
 
 
-def test_case_86_a_place_that_may_not_be_written_to_is_said_so(reachable, as_stranger):
+def test_a_place_that_may_not_be_written_to_is_said_so(reachable, as_stranger):
     (reachable / "out").mkdir()
     (reachable / "heron.png").write_bytes(HERON.read_bytes())
     (reachable / "out").chmod(0o555)
@@ -241,7 +246,7 @@ def test_case_86_a_place_that_may_not_be_written_to_is_said_so(reachable, as_str
     assert listed(reachable) == ["heron.png", "out"] and listed(reachable / "out") == []
 
 
-def test_case_86_folders_above_are_made_only_when_allowed(tmp_path, run):
+def test_folders_above_are_made_only_when_allowed(tmp_path, run):
     plan = sw.plan(HERON, panel=sw.Panel("12 in", "12 in"))
     for more in ([], ["--dry-run"]):
         status, _, error = run("plan", *PANEL, "--out", "a/b/c", *more, str(HERON))
@@ -256,7 +261,7 @@ def test_case_86_folders_above_are_made_only_when_allowed(tmp_path, run):
 
 
 @pytest.mark.parametrize("grown", [True, False])
-def test_case_89_a_change_while_it_is_read_is_noticed(grown, monkeypatch):
+def test_a_change_while_it_is_read_is_noticed(grown, monkeypatch):
     path = Path(picture("heron.png"))
     whole, looks = os.fstat, []
 
@@ -274,7 +279,7 @@ def test_case_89_a_change_while_it_is_read_is_noticed(grown, monkeypatch):
         sw.recover(path)
 
 
-def test_case_89_what_is_read_is_never_a_mix():
+def test_what_is_read_is_never_a_mix():
     """Another process writes red over blue and back, half by half, in a picture that keeps its size."""
     path = Path("pond.bmp")
     Image.new("RGB", (256, 256), "red").save(path)

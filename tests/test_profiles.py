@@ -70,7 +70,7 @@ def test_the_made_profile_says_what_it_should():
         ("WEBP", {"lossless": True}),
     ],
 )
-def test_37_a_display_p3_picture_is_converted(kind, options):
+def test_a_display_p3_picture_is_converted(kind, options):
     data = figure.saved(patches(), kind, icc_profile=P3, **options)
     found = read(data)
     assert difference.ciede2000(difference.lab_of_srgb(found), shown_in_p3(PATCHES)).max() < 1
@@ -78,13 +78,13 @@ def test_37_a_display_p3_picture_is_converted(kind, options):
     assert difference.ciede2000(as_they_are, shown_in_p3(PATCHES)).max() > 2, "or this would show nothing"
 
 
-def test_37_the_opacity_is_left_alone():
+def test_the_opacity_is_left_alone():
     pixels = np.dstack([patches(), np.arange(patches().shape[1], dtype=np.uint8)[None].repeat(16, axis=0)])
     found = sw.read_picture(figure.saved(pixels, "PNG", icc_profile=P3))
     assert np.array_equal(found[..., 3], pixels[..., 3])
 
 
-def test_37_the_command_says_that_colours_were_converted_or_says_nothing(tmp_path):
+def test_the_command_says_that_colours_were_converted_or_says_nothing(tmp_path):
     (tmp_path / "a.png").write_bytes(png.lily(png.profile(P3)))
     answer = measured.plan("a.png", tmp_path)
     answer.check_limits()
@@ -93,7 +93,7 @@ def test_37_the_command_says_that_colours_were_converted_or_says_nothing(tmp_pat
 
 
 @pytest.mark.parametrize("name", [b"Lab ", b"CMYK", b"GRAY"])
-def test_36_a_profile_for_other_colours_is_not_applied(name):
+def test_a_profile_for_other_colours_is_not_applied(name):
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always")
         found = sw.read_picture(png.lily(png.profile(profile.other_space(name))))
@@ -101,12 +101,12 @@ def test_36_a_profile_for_other_colours_is_not_applied(name):
     assert any("read as sRGB" in str(warning.message) for warning in caught)
 
 
-def test_35_a_profile_cut_short_is_not_applied():
+def test_a_profile_cut_short_is_not_applied():
     with pytest.warns(sw.PictureWarning, match="read as sRGB"):
         assert np.array_equal(sw.read_picture(png.lily(png.profile(P3[:300]))), figure.rgba())
 
 
-def test_33_a_profile_above_its_limit_is_left_packed():
+def test_a_profile_above_its_limit_is_left_packed():
     """A good profile with zeros behind it, one byte above 4 MiB."""
     body = P3.ljust((4 << 20) + 1, b"\0")
     with pytest.warns(sw.PictureWarning, match="read as sRGB"):

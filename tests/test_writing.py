@@ -1,4 +1,4 @@
-"""Writing: files are whole or untouched, whatever happens meanwhile; cases 86 to 88 of the bad inputs."""
+"""Writing: files are whole or untouched, whatever happens meanwhile."""
 
 import errno
 import json
@@ -43,7 +43,7 @@ def code_of(work):
     return caught.value.code
 
 
-# Case 87: a small disk of its own, seen by the child alone.
+# A small disk of its own, seen by the child alone.
 ON_A_SMALL_DISK = """
 import json, os, sys
 from pathlib import Path
@@ -109,7 +109,7 @@ def on_a_disk(options, script, tmp_path):
 
 
 # Source: POSIX.1-2017, "write", ENOSPC; `common practice` for what is left behind.
-def test_case_87_a_full_disk_leaves_what_was_there(tmp_path):
+def test_a_full_disk_leaves_what_was_there(tmp_path):
     told, error = on_a_disk("size=64k", ON_A_SMALL_DISK, tmp_path)
     kept = {"kept": True, "gone": True, "all old": True, "still old": True}
     assert told == {"command": 1, "new": 1, "full": 1, "code": "OUT-SPACE"} | kept
@@ -121,7 +121,7 @@ def test_case_87_a_full_disk_leaves_what_was_there(tmp_path):
 
 
 # Source: POSIX.1-2017, "open", EROFS.
-def test_case_86_a_disk_for_reading_alone_is_said_so(tmp_path):
+def test_a_disk_for_reading_alone_is_said_so(tmp_path):
     told, error = on_a_disk("ro", ON_A_DISK_FOR_READING, tmp_path)
     assert told == {"": 1, "new": 1, "left": []}
     assert [line.split(": ")[1] for line in error.splitlines()] == ["OUT-DENIED", "OUT-DENIED"]
@@ -149,7 +149,7 @@ def forked(work):
 
 
 # Source: POSIX.1-2017, "rename": the name leads to the old file or to the new one at every moment.
-def test_case_88_killed_in_mid_write_each_file_is_old_or_new():
+def test_killed_in_mid_write_each_file_is_old_or_new():
     versions = [rendered("heron"), rendered("otter")]
     place = Path("out")
     write(versions[0])

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from squarewright._core import PIXELS, SIDE, Picture
+from squarewright._core import PIXELS, SIDE, Picture, check_size
 from squarewright.errors import ArgumentError, PictureError
 
 if TYPE_CHECKING:
@@ -13,6 +13,10 @@ if TYPE_CHECKING:
 
 _BAND = 1 << 18
 """Bytes of rows that are handed over at a time: they stay in the processor's own memory."""
+
+
+_LONGEST = (1 << 32) - 1
+"""The longest side that can be told in a message."""
 
 
 def is_array(source: object) -> bool:
@@ -31,6 +35,9 @@ def _checked_array(source: Any) -> "NDArray[np.uint8]":  # noqa: ANN401
             "(array * 255).round().astype(numpy.uint8)."
         )
         raise PictureError("PIC-PIXELS", what, hint)
+    if numpy.ma.is_masked(source):
+        what = "a picture cannot have pixels that are masked"
+        raise PictureError("PIC-PIXELS", what, "Give array.filled(…), or opacity as a fourth channel.")
     return array
 
 
@@ -46,7 +53,9 @@ def picture(source: Any) -> Picture:  # noqa: ANN401
 
     array = _checked_array(source)
     height, width, channels = array.shape
-    if channels == 3 and height * width <= PIXELS:
+    # before a copy is made, as an array may be far larger than the memory that it views
+    check_size(min(width, _LONGEST), min(height, _LONGEST))
+    if channels == 3:
         opaque = numpy.full((height, width, 1), 255, numpy.uint8)
         array = numpy.concatenate([array, opaque], axis=2)
     return Picture.from_rgba(array.tobytes(), width, height)
@@ -108,6 +117,9 @@ def mask(source: Any) -> tuple[int, int, bytes]:  # noqa: ANN401
         what = f'figure must be "whole", "find" or a mask, got {array.dtype} of shape {array.shape}'
         hint = "Give bool or uint8 of shape (height, width), as the picture."
         raise ArgumentError("VALUE-BAD", what, hint)
+    if array.size > PIXELS or numpy.ma.is_masked(source):
+        what = f"figure must be as large as the picture and have no masked values, got {array.shape}"
+        raise ArgumentError("VALUE-BAD", what, "Give bool or uint8 of shape (height, width), as the picture.")
     if array.dtype == numpy.bool_ or not (array > 1).any():
         array = array.astype(numpy.uint8) * 255
     return *array.shape, array.tobytes()

@@ -39,12 +39,15 @@ def find(paths: Iterable[str | os.PathLike[str]], out: Path) -> tuple[dict[str, 
 
     Raises
     ------
+    TypeError
+        When one of the paths is none.
     ArgumentError
         ``VALUE-BAD`` when there are more than ``PICTURES``.
     """
     found: dict[str, Path] = {}
     empty: list[str] = []
-    for path in map(os.fsdecode, paths):
+    for place, given in enumerate(paths):
+        path = _path(given, place)
         meant = list(_meant(path, out))
         if not meant:
             empty.append(f"{shown(path)} has no picture")
@@ -54,6 +57,13 @@ def find(paths: Iterable[str | os.PathLike[str]], out: Path) -> tuple[dict[str, 
             what = f"there are more than {PICTURES:,} pictures"
             raise ArgumentError("VALUE-BAD", what, "Plan them in several runs.")
     return {key: found[key] for key in sorted(found, key=os.fsencode)}, empty
+
+
+def _path(given: str | os.PathLike[str], place: int) -> str:
+    try:
+        return os.fsdecode(given)
+    except TypeError:
+        raise TypeError(f"paths[{place}] must be a path, got {type(given).__name__}") from None
 
 
 def _meant(path: str, out: Path) -> Iterator[Path]:

@@ -91,6 +91,8 @@ def plan_many(
     OutputError
         ``OUT-…`` when ``out`` cannot be written to, ``OUT-BUSY`` when another run writes there,
         ``OUT-JOURNAL`` when its journal is none of ours.
+    TypeError
+        When something in ``paths`` is no path, ``settings`` are none, or ``executor`` has no ``submit``.
     KeyboardInterrupt
         What is done is in the journal.
 
@@ -106,6 +108,10 @@ def plan_many(
     if max_failures is not None and max_failures < 1:
         what = f"max_failures must be 1 or more, got {max_failures}"
         raise ArgumentError("VALUE-BAD", what, "Give a number above 0.")
+    if not isinstance(settings, Settings):
+        raise TypeError(f"settings must be Settings, got {type(settings).__name__}")
+    if executor is not None and not hasattr(executor, "submit"):
+        raise TypeError(f"executor must have submit, got {type(executor).__name__}")
     place = Path(os.fsdecode(out)).absolute()
     ready = _ready(settings)
     given = [paths] if isinstance(paths, str | os.PathLike) else paths

@@ -6,6 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PySlice, PyString};
 use squarewright::colour::Rgb;
 use squarewright::fault::Error;
+use squarewright::grid::Grid;
 
 use crate::failure::Failure;
 
@@ -21,6 +22,9 @@ pub(crate) fn owned(data: &Bound<'_, PyBytes>) -> PyResult<Vec<u8>> {
     }
     Ok(bytes)
 }
+
+/// The most colours that are taken from a caller at once.
+const MOST_COLOURS: usize = 1 << 16;
 
 /// A read-only array in the making.
 #[derive(Debug)]
@@ -86,10 +90,10 @@ pub(crate) fn colour(value: &Bound<'_, PyAny>) -> PyResult<Rgb> {
     if let Ok(text) = value.cast::<PyString>() {
         return Ok(text.to_str()?.parse::<Rgb>().map_err(Failure::from)?);
     }
-    let channels: Option<Vec<u8>> = value
-        .try_iter()
-        .ok()
-        .and_then(|items| items.map(|item| item.ok()?.extract::<u8>().ok()).collect::<Option<Vec<u8>>>());
+    let channels: Option<Vec<u8>> = value.try_iter().ok().and_then(|items| {
+        // a fourth item is one too many, and there may be no end to them
+        items.take(4).map(|item| item.ok()?.extract::<u8>().ok()).collect::<Option<Vec<u8>>>()
+    });
     match channels.as_deref() {
         Some(&[r, g, b]) => Ok(Rgb([r, g, b])),
         _ => Err(Failure::from(Error::Colour { got: shown(value) }).into()),
@@ -102,12 +106,37 @@ pub(crate) fn colours(value: &Bound<'_, PyAny>) -> PyResult<Vec<Rgb>> {
     if value.is_instance_of::<PyString>() {
         return Err(bad().into());
     }
-    value.try_iter().map_err(|_| bad())?.map(|item| colour(&item?)).collect()
+    let items = value.try_iter().map_err(|_| bad())?;
+    let found = items.take(MOST_COLOURS + 1).map(|item| colour(&item?)).collect::<PyResult<Vec<Rgb>>>()?;
+    if found.len() > MOST_COLOURS {
+        let (must, got) = (format!("{MOST_COLOURS} or fewer"), "more".into());
+        return Err(Failure::from(Error::Argument { name: "colours", must, got }).into());
+    }
+    Ok(found)
+}
+
+/// Refuses an array of a shape that no grid has, before anything is taken out of it.
+fn check_shape(value: &Bound<'_, PyAny>) -> Result<(), Failure> {
+    let shape = value.getattr("shape").and_then(|shape| shape.extract::<Vec<usize>>());
+    match shape.as_deref() {
+        Err(_) => Ok(()),
+        Ok(&[rows, columns]) if rows <= Grid::SIDE && columns <= Grid::SIDE => Ok(()),
+        Ok(&[rows, columns]) => Err(too_many(&format!("{rows} rows × {columns} columns"))),
+        Ok(shape) => {
+            let what = format!("the cells are of shape {shape:?}, not (rows, columns)");
+            Err(Failure::from(Error::Grid { what }))
+        }
+    }
+}
+
+fn too_many(what: &str) -> Failure {
+    Failure::from(Error::Grid { what: format!("{what}; each is 1 to {}", Grid::SIDE) })
 }
 
 /// Reads whole numbers of shape (rows, columns), row by row.
 pub(crate) fn cells(value: &Bound<'_, PyAny>) -> PyResult<(usize, usize, Vec<i16>)> {
     let bad = |what: String| Failure::from(Error::Grid { what });
+    check_shape(value)?;
     let value = match value.getattr("tolist") {
         Ok(listed) => listed.call0()?,
         Err(_) => value.clone(),
@@ -122,6 +151,9 @@ pub(crate) fn cells(value: &Bound<'_, PyAny>) -> PyResult<(usize, usize, Vec<i16
                 bad(format!("cell row {rows} column {column} is {}, not a palette place", shown(&cell)))
             })?;
             numbers.push(number);
+            if column == Grid::SIDE {
+                return Err(too_many(&format!("more than {column} columns")).into());
+            }
         }
         let count = numbers.len() - before;
         if *columns.get_or_insert(count) != count {
@@ -130,6 +162,9 @@ pub(crate) fn cells(value: &Bound<'_, PyAny>) -> PyResult<(usize, usize, Vec<i16
             );
         }
         rows += 1;
+        if rows > Grid::SIDE {
+            return Err(too_many(&format!("more than {} rows", Grid::SIDE)).into());
+        }
     }
     Ok((rows, columns.unwrap_or(0), numbers))
 }

@@ -303,8 +303,8 @@ fn region_from(value: &Bound<'_, PyAny>) -> PyResult<Region> {
     if let Ok((left, top, right, bottom)) = value.extract::<(u32, u32, u32, u32)>() {
         return Ok(Region::Box { left, top, right, bottom });
     }
-    let corners = value.extract::<Vec<(f64, f64)>>().ok().and_then(|corners| corners.try_into().ok());
-    corners.map(Region::Corners).ok_or_else(|| {
+    let corners = value.len().is_ok_and(|count| count == 4).then(|| value.extract::<[(f64, f64); 4]>());
+    corners.and_then(Result::ok).map(Region::Corners).ok_or_else(|| {
         bad_argument("region", "(left, top, right, bottom) or four corners (x, y)", array::shown(value))
     })
 }

@@ -25,7 +25,7 @@ const MOST_STROKES: usize = 4_000;
 ///
 /// # Errors
 /// [`Error::Argument`] when the fit is not one of this grid or a weak cell lies outside it, those of
-/// [`Cutting::checked`], and [`Error::Stopped`] when the watcher asks to stop.
+/// [`Cutting::checked`], a light cut too fine for the board, and [`Error::Stopped`] when the watcher asks to stop.
 pub fn plan_cuts(
     grid: &Grid,
     fit: &Fit,
@@ -33,7 +33,8 @@ pub fn plan_cuts(
     weak: &[Vec<(usize, usize)>],
     watch: &dyn Watch,
 ) -> Result<CutPlan> {
-    let cutting = cutting.checked()?;
+    let thickness = cutting.thickness.or(fit.panel.thickness());
+    let cutting = cutting.checked()?.through(thickness)?;
     let (rows, columns) = (grid.rows(), grid.columns());
     if (fit.rows, fit.columns) != (rows, columns) {
         let must = format!("a fit of {rows} rows × {columns} columns");
@@ -55,8 +56,7 @@ pub fn plan_cuts(
         let rank = |row: usize, column: usize| {
             ranks[(row + piece.rows.start) * columns + column + piece.columns.start]
         };
-        Ok(Bench { piece, cutting, thickness: cutting.thickness.or(fit.panel.thickness()) }
-            .cut(&Board::new(grid, fit, piece), &rank))
+        Ok(Bench { piece, cutting, thickness }.cut(&Board::new(grid, fit, piece), &rank))
     });
     Ok(CutPlan { cutting, panels: panels.collect::<Result<_>>()? })
 }

@@ -41,6 +41,8 @@ impl Default for Cutting {
 impl Cutting {
     /// A coarse cut nearer than this crushes the edge of the figure (common practice).
     pub const LEAST_CLEARANCE: Length = Length::inches(1, 16);
+    /// No board that a knife goes through takes more light cuts.
+    pub const MOST_LIGHT_CUTS: usize = 1000;
 
     /// Passes settings that a plan can be made by.
     ///
@@ -57,6 +59,21 @@ impl Cutting {
             return Err(Error::Argument { name: "clearance", must, got });
         }
         Ok(self)
+    }
+
+    /// Passes settings that a board of this thickness can be cut by.
+    ///
+    /// # Errors
+    /// [`Error::Argument`] when more than [`Cutting::MOST_LIGHT_CUTS`] light cuts would go through it.
+    pub(super) fn through(self, thickness: Option<Length>) -> Result<Self> {
+        match thickness {
+            Some(thickness) if self.light_cuts(thickness) > Self::MOST_LIGHT_CUTS => {
+                let must = format!("a {}th of the thickness or more", Self::MOST_LIGHT_CUTS);
+                let got = format!("{} for a board of {thickness}", self.light_cut);
+                Err(Error::Argument { name: "light cut", must, got })
+            }
+            _ => Ok(self),
+        }
     }
 
     /// Counts the light cuts through a board.

@@ -28,9 +28,15 @@ impl Axis {
         usize::try_from(room.ratio().holds(pitch)).unwrap_or(0)
     }
 
-    /// Tells whether `parts` boards hold `cells`.
+    /// Tells whether `parts` boards hold `cells`, none of them bare.
     pub(super) fn holds(self, cells: usize, pitch: Ratio, parts: usize) -> bool {
-        (0..parts).map(|index| self.capacity(pitch, index, parts)).sum::<usize>() >= cells
+        let mut room = 0;
+        let none_bare = (0..parts).all(|index| {
+            let capacity = self.capacity(pitch, index, parts);
+            room += capacity;
+            capacity > 0
+        });
+        none_bare && room >= cells
     }
 
     /// Counts the boards needed for `cells`, if a board holds any.

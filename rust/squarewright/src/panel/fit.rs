@@ -146,15 +146,20 @@ pub enum Why {
 /// [`Error::Fit`] when no allowed pitch fits, [`Error::Length`] or [`Error::Argument`] for bad settings.
 pub fn fit(columns: usize, rows: usize, panel: Panel, asked: &Fitting) -> Result<Fit> {
     asked.margin.not_negative("margin")?;
-    for (name, parts) in [("across", asked.across), ("down", asked.down)] {
-        if parts.is_some_and(|parts| parts == 0 || parts > 100) {
-            let got = parts.unwrap_or(0).to_string();
-            return Err(Error::Argument { name, must: "1 to 100 panels".into(), got });
+    for (name, parts, cells) in [("across", asked.across, columns), ("down", asked.down, rows)] {
+        if let Some(parts) = parts.filter(|parts| !(1..=cells.min(100)).contains(parts)) {
+            let must = format!("1 to {} panels for {cells} cells", cells.min(100));
+            return Err(Error::Argument { name, must, got: parts.to_string() });
         }
     }
     let board = Board::new(columns, rows, panel, asked);
     let (pitch, across, down) = board.choose()?;
     Ok(board.place(pitch, across, down))
+}
+
+/// Passes a size above zero.
+fn positive(size: Ratio, field: &'static str) -> Result<Ratio> {
+    if size.is_positive() { Ok(size) } else { Err(Error::Length { field, got: size.to_string() }) }
 }
 
 /// The two axes and what is asked of them.
@@ -183,9 +188,9 @@ impl<'a> Board<'a> {
                     })?;
                 return pitch.map(|pitch| (pitch, across, down)).ok_or_else(|| self.no_fit(across, down));
             }
-            Size::Pitch(pitch) => pitch,
-            Size::Width(width) => width.over(self.columns),
-            Size::Height(height) => height.over(self.rows),
+            Size::Pitch(pitch) => positive(pitch, "pitch")?,
+            Size::Width(width) => positive(width, "width")?.over(self.columns),
+            Size::Height(height) => positive(height, "height")?.over(self.rows),
         };
         let across = self.asked.across.or_else(|| self.x.parts(self.columns, pitch));
         let down = self.asked.down.or_else(|| self.y.parts(self.rows, pitch));
@@ -210,7 +215,8 @@ impl<'a> Board<'a> {
         let ruler = self.asked.ruler;
         let boards =
             if across * down == 1 { "one panel".into() } else { format!("{across} × {down} panels") };
-        let remedy = if exact.is_positive() {
+        let has_room = self.asked.margin < self.panel.width().min(self.panel.height());
+        let remedy = if exact.is_positive() && has_room {
             format!(
                 "The largest cell that fits is {}. Ask for it or less, use more panels (across, down) or \
                  fewer cells.",

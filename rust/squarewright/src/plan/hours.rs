@@ -153,7 +153,9 @@ impl Plan {
     fn work(&self, step: Step) -> Vec<(Rate, f64)> {
         let fit = self.fit();
         let count = |number: usize| number as f64;
-        let outer = fit.pieces.len() * 4;
+        let marked = self.marked();
+        // sparse marking may draw fewer than the four sides of a piece
+        let outer = (fit.pieces.len() * 4).min(marked.lines);
         match step {
             Step::Gather => vec![(Rate::Gather, 1.0)],
             Step::CheckPrint | Step::MeasureBoard | Step::ChooseStart => vec![(Rate::Prepare, 1.0)],
@@ -161,8 +163,8 @@ impl Plan {
                 let primer = self.amounts().primer;
                 vec![(Rate::Coat, hundreds(primer.area) * f64::from(primer.coats))]
             }
-            Step::MarkAllRound => vec![(Rate::Mark, count(self.marked().marks))],
-            Step::InnerLines => vec![(Rate::Line, count(self.marked().lines - outer))],
+            Step::MarkAllRound => vec![(Rate::Mark, count(marked.marks))],
+            Step::InnerLines => vec![(Rate::Line, count(marked.lines - outer))],
             Step::OuterLines => vec![(Rate::Line, count(outer))],
             Step::TraceOutline => vec![(Rate::Trace, self.metres(self.outline().silhouette()))],
             Step::TraceBorders => vec![(Rate::Trace, self.metres(self.outline().inner_lines()))],

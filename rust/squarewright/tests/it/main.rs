@@ -3,6 +3,7 @@
 mod border;
 mod colour;
 mod edit;
+mod fuzzed;
 mod golden;
 mod length;
 mod mounting;

@@ -3,6 +3,7 @@
 use super::view::View;
 use crate::fault::{Error, Result};
 use crate::grid::Grid;
+use crate::picture::limits::SIDE;
 
 /// How far a pitch may be from what was hinted, as a share.
 const SLACK: f64 = 0.08;
@@ -32,10 +33,10 @@ impl Hint {
                 let good = |count: usize| (1..=Grid::SIDE).contains(&count);
                 (good(columns) && good(rows), format!("({columns}, {rows})"))
             }
-            Self::Pitch(pitch) => (pitch.is_finite() && pitch >= 1.0, pitch.to_string()),
+            Self::Pitch(pitch) => ((1.0..=f64::from(SIDE)).contains(&pitch), pitch.to_string()),
         };
-        let must =
-            "(columns, rows) of 1 to 512 each, or the pixels of a cell as a number of 1 or more".into();
+        let cells = "(columns, rows) of 1 to 512 each";
+        let must = format!("{cells}, or the pixels of a cell as a number of 1 to {SIDE}");
         if is_good { Ok(()) } else { Err(Error::Argument { name: "hint", must, got }) }
     }
 

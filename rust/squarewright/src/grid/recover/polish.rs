@@ -27,7 +27,8 @@ pub(super) fn dense<const L: usize>(rows: &Summed<L>, model: Model, steps: (i32,
     let place = model.offset + middle * model.pitch;
     let mut best = (f64::INFINITY, model);
     for a in -steps.0..=steps.0 {
-        let reach = WIDTH * model.pitch * model.pitch / length;
+        // fewer than two cells leave the pitch wide open, but it stays above nothing
+        let reach = (WIDTH * model.pitch * model.pitch / length).min(0.9 * model.pitch);
         let pitch = model.pitch + f64::from(a) / f64::from(steps.0) * reach;
         for b in -steps.1..=steps.1 {
             let place = place + f64::from(b) / f64::from(steps.1) * 0.5 * model.pitch.min(4.0);

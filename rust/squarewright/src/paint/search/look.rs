@@ -68,6 +68,9 @@ impl Candidate {
 /// How far a first look may be off: so many times, and so much.
 const SLACK: (f32, f32) = (1.02, 0.8);
 
+/// The most mixtures that are kept for one colour, unless every one is wanted.
+const MOST: usize = 1 << 16;
+
 /// A wanted colour with the mixtures that come near it.
 #[derive(Debug)]
 pub(super) struct Target {
@@ -107,6 +110,9 @@ impl Target {
         for (&squared, &parts) in squared.iter().zip(parts).filter(|(squared, _)| **squared <= limit) {
             self.kept.push(Candidate { squared, parts, ..candidate });
         }
+        if self.kept.len() > MOST && self.best >= 0.0 {
+            self.thin();
+        }
         if least < self.best {
             self.improve(least);
         }
@@ -120,6 +126,19 @@ impl Target {
         // What was kept early is mostly beyond the limit by now.
         if self.kept.len() > 2048 {
             self.sift();
+        }
+    }
+
+    /// Keeps the nearest half of what may be kept: of paints that are all alike every mixture is as near.
+    fn thin(&mut self) {
+        self.sift();
+        if self.kept.len() > MOST / 2 {
+            let order = |one: &Candidate, other: &Candidate| {
+                let rest = |each: &Candidate| (each.count, each.paints, each.parts);
+                one.squared.total_cmp(&other.squared).then_with(|| rest(one).cmp(&rest(other)))
+            };
+            self.kept.select_nth_unstable_by(MOST / 2, order);
+            self.kept.truncate(MOST / 2);
         }
     }
 
@@ -311,5 +330,17 @@ mod tests {
             }
         }
         assert!(worst < 0.6, "{worst}");
+    }
+
+    #[test]
+    fn of_mixtures_that_are_all_as_near_no_more_are_kept_than_there_is_room_for() {
+        let mut target = Target::new([50.0, 0.0, 0.0], 3.0);
+        let lab = [[50.0; LANES], [1.0; LANES], [0.0; LANES]];
+        for paint in 0..20_000 {
+            let candidate = Candidate { squared: 0.0, paints: [paint, 0, 0, 0], count: 3, parts: [1; 4] };
+            target.look(&lab, candidate, &[[1; 4]; LANES]);
+        }
+        assert!(target.kept.len() > MOST / 4 && target.kept.len() <= MOST);
+        assert!(target.kept.iter().any(|each| each.paints[0] == 0), "the first of those as near stay");
     }
 }
