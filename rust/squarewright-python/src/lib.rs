@@ -32,14 +32,11 @@ mod recipe;
 mod recovery;
 mod remedy;
 mod replan;
-<<<<<<< HEAD
 mod repr;
-=======
 mod wall;
 mod wall_book;
 mod wall_plan;
 mod wall_told;
->>>>>>> placing
 mod watch;
 mod weak;
 mod writing;
