@@ -219,13 +219,7 @@ impl PyNestedPanel {
 /// The drawing numbers figures and panels from 1, in the order of ``grids`` and ``panels``.
 #[pyclass(name = "Nesting", module = "squarewright", frozen, eq)]
 #[derive(Debug, PartialEq, Eq)]
-pub(crate) struct PyNesting(Arc<Nesting>);
-
-impl PyNesting {
-    pub(crate) fn new(nesting: Nesting) -> Self {
-        Self(Arc::new(nesting))
-    }
-}
+pub(crate) struct PyNesting(pub(crate) Arc<Nesting>);
 
 #[pymethods]
 impl PyNesting {

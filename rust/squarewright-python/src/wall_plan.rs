@@ -153,7 +153,7 @@ impl PyWallPlan {
     /// How figures lie on the boards that they share; None when none does.
     #[getter]
     fn nesting(&self) -> Option<PyNesting> {
-        self.wall.boards().nesting.clone().map(PyNesting::new)
+        self.wall.boards().nesting.clone().map(|nesting| PyNesting(Arc::new(nesting)))
     }
 
     /// What to buy: a dict with ``panels`` (``needed``, ``owned``, ``packs``, ``spare``, ``pack``, ``at_hand``, ``cost``), ``paints``
