@@ -125,8 +125,9 @@ static LIGHT: LazyLock<[[u64; 256]; 3]> = LazyLock::new(|| {
 });
 
 /// Gives red, green, blue and opacity.
+#[expect(clippy::cast_possible_truncation, reason = "each half has 32 bits")]
 fn apart([red, rest]: Pair) -> [u32; 4] {
-    let halves = |pair: u64| [(pair & u64::from(u32::MAX)), (pair >> 32)].map(|half| half as u32);
+    let halves = |pair: u64| [pair as u32, (pair >> 32) as u32];
     let ([red, opacity], [green, blue]) = (halves(red), halves(rest));
     [red, green, blue, opacity]
 }

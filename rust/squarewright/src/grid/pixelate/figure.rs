@@ -132,7 +132,9 @@ fn colours(whole: &Pool, places: &mut dyn Iterator<Item = usize>, watch: &dyn Wa
     let found = choose(&part, &asked, watch)?;
     watch.check(0.35)?;
     let mut counts = vec![0_usize; found.len()];
-    nearest(&part.tones, &found).into_iter().for_each(|(_, colour)| counts[colour] += 1);
+    for (_, colour) in nearest(&part.tones, &found) {
+        counts[colour] += 1;
+    }
     let common = |&(colour, _): &(usize, Tone)| counts[colour] * RARE >= part.len();
     Ok(found.into_iter().enumerate().filter(common).map(|(_, tone)| tone).collect())
 }
@@ -152,7 +154,9 @@ fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<
     for (side, places) in sides.iter().enumerate() {
         let tones: Vec<Tone> =
             places.iter().filter(|place| solid(place)).map(|&at| whole.tones[at]).collect();
-        nearest(&tones, &found).into_iter().for_each(|(_, colour)| counts[colour][side] += 1);
+        for (_, colour) in nearest(&tones, &found) {
+            counts[colour][side] += 1;
+        }
     }
     let common =
         |count: &[usize; 4]| (0..4).filter(|&side| count[side] * SEEN >= sides[side].len()).count() >= 2;
@@ -188,8 +192,7 @@ fn nearest(cells: &[Tone], colours: &[Tone]) -> Vec<Near> {
             }
         });
     }
-    least.iter_mut().for_each(|least| least.0 = least.0.min(MOST));
-    least
+    least.into_iter().map(|(least, colour)| (least.min(MOST), colour)).collect()
 }
 
 /// Cuts the cells in two; `lean` says by how much a cell is more like the figure than like the ground.
