@@ -13,6 +13,7 @@ demo: build
 
 test: build $(CORPUS)
 	cargo fmt --all --check
+	cargo fmt --manifest-path rust/fuzz/Cargo.toml --check
 	cargo clippy --workspace --all-targets -- -D warnings
 	INSTA_UPDATE=no cargo test --workspace
 	$(BIN)/python rust/licences.py --check

@@ -173,4 +173,4 @@ def test_more_colours_than_there_are_is_a_note(folder):
 def test_a_light_cut_of_almost_nothing_is_refused():
     plan = sw.plan(sw.Grid([[0]], ["#fff"]), panel=sw.Panel("12 in", "12 in"), pitch="1 in")
     with pytest.raises(sw.ArgumentError, match="light cut must be a 1000th of the thickness or more"):
-        sw.plan_cuts(plan.grid, plan.fit, light_cut="0.0001 mm", thickness="1/4 in")
+        sw.plan_cuts(plan.grid, plan.fit, light_cut="0.001 mm", thickness="1/4 in")

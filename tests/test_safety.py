@@ -27,6 +27,7 @@ MODULES = {
         "hashlib",
         "html",
         "importlib",
+        "inspect",
         "io",
         "itertools",
         "json",

@@ -56,9 +56,8 @@ fn enlarged(bytes: &mut Unstructured<'_>) -> Result<Shown> {
         let (column, row) = (x / pitch, y / pitch);
         if column < columns && row < rows { held[(row * columns + column) % held.len()] } else { 0 }
     };
-    let mut pixels: Vec<u8> = (0..width * height)
-        .flat_map(|at| colours[usize::from(cell(at % width, at / width)) % 8])
-        .collect();
+    let mut pixels: Vec<u8> =
+        (0..width * height).flat_map(|at| colours[usize::from(cell(at % width, at / width)) % 8]).collect();
     for (place, value) in places {
         let at = usize::from(place) % pixels.len();
         pixels[at] = value;

@@ -25,7 +25,9 @@ impl<'a> Arbitrary<'a> for Case {
         };
         let hint = match bytes.int_in_range(0..=5)? {
             0 => Some(Hint::Cells { columns: bytes.arbitrary()?, rows: bytes.arbitrary()? }),
-            1 => Some(Hint::Cells { columns: bytes.int_in_range(1..=32)?, rows: bytes.int_in_range(1..=32)? }),
+            1 => {
+                Some(Hint::Cells { columns: bytes.int_in_range(1..=32)?, rows: bytes.int_in_range(1..=32)? })
+            }
             2 => Some(Hint::Pitch(bytes.arbitrary()?)),
             _ => None,
         };

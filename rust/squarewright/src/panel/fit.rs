@@ -146,10 +146,10 @@ pub enum Why {
 /// [`Error::Fit`] when no allowed pitch fits, [`Error::Length`] or [`Error::Argument`] for bad settings.
 pub fn fit(columns: usize, rows: usize, panel: Panel, asked: &Fitting) -> Result<Fit> {
     asked.margin.not_negative("margin")?;
-    for (name, parts, cells) in [("across", asked.across, columns), ("down", asked.down, rows)] {
-        if let Some(parts) = parts.filter(|parts| !(1..=cells.min(100)).contains(parts)) {
-            let must = format!("1 to {} panels for {cells} cells", cells.min(100));
-            return Err(Error::Argument { name, must, got: parts.to_string() });
+    for (name, parts) in [("across", asked.across), ("down", asked.down)] {
+        if parts.is_some_and(|parts| parts == 0 || parts > 100) {
+            let got = parts.unwrap_or(0).to_string();
+            return Err(Error::Argument { name, must: "1 to 100 panels".into(), got });
         }
     }
     let board = Board::new(columns, rows, panel, asked);

@@ -15,10 +15,15 @@ enum Field {
     Plain(String),
 }
 
+/// Writes a number in plain figures while a whole number of TOML can hold as many.
+fn figures(value: f64) -> String {
+    if value.abs() < 1e18 { value.to_string() } else { format!("{value:e}") }
+}
+
 /// Gives the fields of a paint that are known, by their columns.
 fn fields(paint: &Paint) -> Vec<(&'static str, Field)> {
     let words = |text: &str| Some(Field::Words(text.to_owned()));
-    let number = |value: Option<f64>| value.map(|value| Field::Plain(value.to_string()));
+    let number = |value: Option<f64>| value.map(|value| Field::Plain(figures(value)));
     let (price, tint) = (paint.price.as_ref(), paint.tint);
     let currency = price.filter(|price| !price.currency.is_empty());
     let given = [
