@@ -275,11 +275,14 @@ RGB_TO_XYZ = np.array(
 
 OPPONENT = np.array([[0.279, 0.72, -0.107], [-0.449, 0.29, -0.077], [0.086, -0.59, 0.501]])
 BLUR = [
-    [(1.00327, 0.05), (0.114416, 0.225), (-0.117686, 7.0)],
+    [(1.00327 / 1.117686, 0.05), (0.114416 / 1.117686, 0.225)],
     [(0.616725, 0.0685), (0.383275, 0.826)],
     [(0.567885, 0.0920), (0.432115, 0.6451)],
 ]
-"""S-CIELAB as published (Zhang and Wandell 1996): weights, and widths at half height in degrees."""
+"""S-CIELAB as published (Zhang and Wandell 1996): weights, and widths at half height in degrees.
+
+Lightness has no wide negative curve here, which takes dark cells among light ones below black, where hues mean nothing.
+"""
 
 
 def lab(xyz):
