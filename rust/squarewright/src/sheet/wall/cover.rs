@@ -13,7 +13,7 @@ use crate::sheet::words::kept;
 use crate::wall::Totals;
 
 /// The height of the map.
-const MAP: Length = Length::inches(27, 10);
+const MAP: Length = Length::inches(12, 5);
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let press = book.press;
@@ -79,6 +79,8 @@ fn days(book: Book<'_>) -> String {
 fn figures(flow: &mut Flow<'_>, book: Book<'_>) {
     let press = book.press;
     flow.heading(press.say("wall-book.figures"));
+    // Above the table, so that it never stands alone on a page of its own.
+    flow.note(press.say("wall-book.each"));
     let columns = [
         Column::right(press.say("wall-book.number"), 44),
         Column::left("", 6),
@@ -104,7 +106,6 @@ fn figures(flow: &mut Flow<'_>, book: Book<'_>) {
     };
     let rows: Vec<Vec<Entry>> = (0..book.wall.figures().len()).map(row).collect();
     table(flow, &columns, Length::PT * 15, &rows);
-    flow.note(press.say("wall-book.each"));
 }
 
 /// Names the figures that could not be planned.
