@@ -15,9 +15,9 @@ enum Field {
     Plain(String),
 }
 
-/// Writes a number in plain figures while a whole number of TOML can hold as many.
+/// Writes a number in plain figures; with a decimal where a whole number of TOML could not hold as many.
 fn figures(value: f64) -> String {
-    if value.abs() < 1e18 { value.to_string() } else { format!("{value:e}") }
+    if value.abs() < 1e18 { value.to_string() } else { format!("{value}.0") }
 }
 
 /// Gives the fields of a paint that are known, by their columns.
