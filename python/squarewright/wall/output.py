@@ -59,7 +59,7 @@ def write(
     place = Path(os.fsdecode(folder))
     only = told.get("files") or PLAN_FILES
     plans, named = wall.figures, folders(wall)
-    printing: Printing = told.get("printing") or {}
+    printing: Printing = told.get("printing", Printing())
     check(wall, place, overwrite, mkdir)
     made = {"wall.json": wall.to_json().encode(), "buying.csv": wall.buying_csv().encode()}
     written = files.write_all(place, made, overwrite, mkdir)
