@@ -62,7 +62,7 @@ def write(
     place = Path(os.fsdecode(folder))
     only = told.get("files") or PLAN_FILES
     plans, named = wall.figures, folders(wall)
-    printing: Printing = told.get("printing") or Printing()
+    printing: Printing = told.get("printing", Printing())
     check(wall, place, overwrite, mkdir)
     written = files.write_all(place, _own(wall, named, only), overwrite, mkdir)
 
