@@ -275,11 +275,14 @@ RGB_TO_XYZ = np.array(
 
 OPPONENT = np.array([[0.279, 0.72, -0.107], [-0.449, 0.29, -0.077], [0.086, -0.59, 0.501]])
 BLUR = [
-    [(1.00327, 0.05), (0.114416, 0.225), (-0.117686, 7.0)],
+    [(1.00327 / 1.117686, 0.05), (0.114416 / 1.117686, 0.225)],
     [(0.616725, 0.0685), (0.383275, 0.826)],
     [(0.567885, 0.0920), (0.432115, 0.6451)],
 ]
-"""S-CIELAB as published (Zhang and Wandell 1996): weights, and widths at half height in degrees."""
+"""S-CIELAB as published (Zhang and Wandell 1996): weights, and widths at half height in degrees.
+
+Lightness has no wide negative curve here, which takes dark cells among light ones below black.
+"""
 
 
 def lab(xyz):
@@ -289,20 +292,24 @@ def lab(xyz):
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], -1)
 
 
-def seen(cells, colours, pitch_mm, distance_mm, fine=6):
-    """Blur a picture as the eye does, ``fine`` samples a cell, and give it in CIELAB."""
-    xyz = np.array([RGB_TO_XYZ @ linear(code) for code in colours])
-    board = RGB_TO_XYZ @ linear("#c8a878")
-    picture = np.where((cells >= 0)[..., None], xyz[np.maximum(cells, 0)], board)
-    picture = np.repeat(np.repeat(picture, fine, 0), fine, 1) @ OPPONENT.T
+def seen(cells, colours, pitch_mm, distance_mm, fine=7):
+    """Blur a picture as the eye does, ``fine`` samples a cell, and give the middles of cells in CIELAB."""
+    xyz = np.array([RGB_TO_XYZ @ linear(code) for code in colours]) @ OPPONENT.T
+    picture = np.where((cells >= 0)[..., None], xyz[np.maximum(cells, 0)], 0)
+    picture, mask = (np.repeat(np.repeat(plane, fine, 0), fine, 1) for plane in (picture, 1.0 * (cells >= 0)))
     degrees = 2 * np.degrees(np.arctan(pitch_mm / 2 / distance_mm)) / fine
     blurred = np.zeros_like(picture)
     for channel, curves in enumerate(BLUR):
         for weight, width in curves:
             sigma = width / 2 / np.sqrt(2 * np.log(2)) / degrees
-            layer = gaussian_filter(picture[..., channel], sigma, mode="nearest", truncate=4)
-            blurred[..., channel] += weight * layer
-    return lab(blurred @ np.linalg.inv(OPPONENT).T)
+            # The colour of the wall is unknown: what is bare has no say.
+            layer, whole = (
+                gaussian_filter(plane, sigma, mode="constant", truncate=6)
+                for plane in (picture[..., channel], mask)
+            )
+            blurred[..., channel] += weight * layer / np.maximum(whole, 1e-9)
+    middles = blurred[fine // 2 :: fine, fine // 2 :: fine]
+    return lab(middles @ np.linalg.inv(OPPONENT).T)[cells >= 0]
 
 
 @pytest.mark.parametrize("feet", [4, 8, 20])
@@ -310,6 +317,7 @@ def test_merges_show_no_more_than_s_cielab_says_of_the_whole_figure(feet):
     """S-CIELAB of the figure as it was and as it is painted, with scipy's blur and another CIEDE2000."""
     planned = wall(*FIGURES, distance=f"{feet} ft", merge=4).plan()
     assert planned.merges
+    shows = {}
     for name, plan in planned.figures.items():
         own = [merge for merge in planned.merges if name in merge["figures"]]
         before = sw.plan(POND / f"{name}.png", panel=plan.fit.panel).grid
@@ -321,12 +329,15 @@ def test_merges_show_no_more_than_s_cielab_says_of_the_whole_figure(feet):
         size = (float(plan.fit.pitch.mm), feet * 304.8)
         one, other = (seen(before.cells, each, *size) for each in (codes, told))
         most = difference.ciede2000(one, other).max()
-        # In all channels at once, and over neighbours of any colour: a tenth more than each by itself.
-        assert most <= 1.1 * max((merge["shows"] for merge in own), default=0) + 1e-6, (name, most)
+        told = max((merge["shows"] for merge in own), default=0)
+        assert most <= 1.03 * told + 1e-6, (name, most)
+        shows.setdefault(told, []).append(most)
+    # What is told is no more than a seventh above what is seen: lightness without its wide curve.
+    assert all(told <= 1.15 * max(seen) + 1e-6 for told, seen in shows.items())
     for merge in planned.merges:
         pair = [lab(RGB_TO_XYZ @ linear(merge[key])) for key in ("from", "into")]
         assert merge["difference"] == pytest.approx(float(difference.ciede2000(*pair)), abs=2e-3)
-        assert merge["shows"] <= min(4, merge["difference"]) + 1e-9
+        assert merge["shows"] <= 4 and merge["difference"] <= 6
 
 
 def test_every_colour_is_mixed_once(pond):

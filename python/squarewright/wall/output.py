@@ -12,6 +12,7 @@ from squarewright import files, names
 from squarewright._core import WallPlan
 from squarewright.contents import PLAN_FILES, contents
 from squarewright.errors import ProjectError
+from squarewright.printing import Printing
 from squarewright.processors import processors
 
 WALL_FILES = ("book.pdf", "index.html", "preview.png", "wall.json", "buying.csv")
@@ -61,11 +62,12 @@ def write(
     place = Path(os.fsdecode(folder))
     only = told.get("files") or PLAN_FILES
     plans, named = wall.figures, folders(wall)
+    printing: Printing = told.get("printing", Printing())
     check(wall, place, overwrite, mkdir)
     written = files.write_all(place, _own(wall, named, only), overwrite, mkdir)
 
     def held(name: str) -> dict[str, bytes]:
-        return contents(plans[name], told.get("printing") or {}, only)
+        return contents(plans[name], printing, only)
 
     at_once = threads or processors()
     pool = ThreadPoolExecutor(at_once)

@@ -7,7 +7,7 @@ from threading import Event
 from typing import Any
 
 from squarewright import _core, pictures
-from squarewright._core import Grid, Painting, Plan, Recovery, WallPlan
+from squarewright._core import Grid, Length, Painting, Plan, Recovery, WallPlan
 from squarewright.errors import ArgumentError, InternalError, SquarewrightError
 from squarewright.processors import processors
 from squarewright.settings import Settings
@@ -41,7 +41,7 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
         if isinstance(found, SquarewrightError)
     ]
     planned = [
-        (each.name, found, each.copies, None if isinstance(each.place, str) else each.place)
+        (each.name, found, each.copies, _place(each))
         for each, found in zip(wall.figures, made, strict=True)
         if isinstance(found, Plan)
     ]
@@ -60,6 +60,13 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
     )
     told = {"printing": wall.settings.printing, "files": wall.settings.files, "newer": wall.newer}
     return whole._at(whole._sources, {**told, "path": wall.path})
+
+
+def _place(figure: WallFigure) -> tuple[Length, Length] | None:
+    if isinstance(figure.place, str):
+        return None
+    x, y = figure.place
+    return Length(x), Length(y)
 
 
 def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan | SquarewrightError]:

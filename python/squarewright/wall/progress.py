@@ -33,7 +33,7 @@ class Progress:
     ----------
     done : mapping, optional
         For each figure a sequence of its copies, each a sequence of steps or stages as ``Plan.hours`` names
-        them; a stage stands for all of its steps.
+        them. A stage stands for all of its steps; a word that is a step and a stage means the step.
 
     Raises
     ------
@@ -85,12 +85,6 @@ class Progress:
         copies[copy - 1] += steps
         return Progress({**self.done, figure: tuple(map(tuple, copies))})
 
-    def is_done(self, figure: str, copy: int, step: Mapping[str, Any]) -> bool:
-        """Tell whether a step of ``Plan.hours`` is done."""
-        copies = self.done.get(figure, ())
-        own = copies[copy - 1] if copy <= len(copies) else ()
-        return step["step"] in own or step["stage"] in own
-
     def remaining(self, wall: WallPlan) -> list[dict[str, Any]]:
         """List what is left to do.
 
@@ -110,22 +104,19 @@ class Progress:
         ArgumentError
             ``VALUE-BAD`` for a step that a figure does not have.
         """
-        return [
-            {"figure": name, "copy": copy, **step}
-            for name, plan in wall.figures.items()
-            for copy in range(1, wall.copies[name] + 1)
-            for step in self._steps(name, plan)
-            if not self.is_done(name, copy, step)
-        ]
-
-    def _steps(self, name: str, plan: Plan) -> list[dict[str, Any]]:
-        steps: list[dict[str, Any]] = plan.hours["steps"]
-        known = {step[key] for step in steps for key in ("step", "stage")}
-        for step in (step for copy in self.done.get(name, ()) for step in copy):
-            if step not in known:
-                hint = f"Choose from {', '.join(dict.fromkeys(step['step'] for step in steps))}."
-                raise ArgumentError("VALUE-BAD", f"{name} has no step called {step}", hint)
-        return steps
+        left: list[dict[str, Any]] = []
+        for name, plan in wall.figures.items():
+            steps = _steps(plan)
+            copies = self.done.get(name, ())
+            for word in (word for own in copies for word in own):
+                if not any(word in words for words, _ in steps):
+                    hint = f"Choose from {', '.join(step['step'] for _, step in steps)}."
+                    raise ArgumentError("VALUE-BAD", f"{name} has no step called {word}", hint)
+            for copy in _copies(wall, name):
+                own = copies[copy - 1] if copy <= len(copies) else ()
+                open_steps = (step for words, step in steps if not words & set(own))
+                left += [{"figure": name, "copy": copy, **step} for step in open_steps]
+        return left
 
     def hours(self, wall: WallPlan) -> tuple[float, float]:
         """Add up the hours of work that are left, low and high."""
@@ -217,6 +208,13 @@ class Progress:
 
 
 _COPIES = 500
+
+
+def _steps(plan: Plan) -> list[tuple[set[str], dict[str, Any]]]:
+    """Give the steps of a figure, each with the words that it is done by."""
+    steps: list[dict[str, Any]] = plan.hours["steps"]
+    names = {step["step"] for step in steps}
+    return [({step["step"], *({step["stage"]} - names)}, step) for step in steps]
 
 
 def _amount(plan: Plan, of: str) -> float:

@@ -128,7 +128,7 @@ class _Source:
     def _newer(self, schema: object) -> int | None:
         if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
             self._refuse("TYPE", ("schema",), "schema is no number", "Write: schema = 1.")
-        return schema if schema > SCHEMA else None  # type: ignore[operator, return-value]
+        return schema if schema > SCHEMA else None
 
     def _listed(self, key: str, tables: Mapping[str, Any], lax: bool) -> list[dict[str, Any]]:
         given = tables.get(key, [])
@@ -145,7 +145,7 @@ class _Source:
             self._refuse("TYPE", path, f"{key} must be a table, got {given!r}", f"Begin it with [{key}].")
         known = _TABLES[key]
         read: dict[str, Any] = {}
-        for inner, value in given.items():  # type: ignore[attr-defined]
+        for inner, value in given.items():
             if inner not in known and lax:
                 continue
             self._checked_key(inner, known, (*path, inner))
@@ -216,12 +216,13 @@ class _Source:
             )
 
     def _left(self, given: object) -> dict[str, float]:
-        table = self._read(_AMOUNTS, given, ("left",))
-        for key, value in table.items():  # type: ignore[attr-defined]
+        table: Any = self._read(_AMOUNTS, given, ("left",))
+        amounts: dict[str, float] = dict(table)
+        for key, value in amounts.items():
             if not isinstance(value, int | float) or isinstance(value, bool) or value < 0:
                 what = f"left: {key} must be millilitres, got {value!r}"
                 self._refuse("VALUE", ("left", key), what, "Write a number of zero or more.")
-        return dict(table)  # type: ignore[call-overload]
+        return amounts
 
     @contextmanager
     def _placed(self, path: tuple[str | int, ...]) -> Iterator[None]:

@@ -100,9 +100,12 @@ fn one_cell_is_blurred_as_an_integral_over_it_says() {
     let steps = 200;
     let share = |curves: [(f64, f64); 2]| -> f64 {
         let one = |(weight, width): (f64, f64)| {
-            let spread: f64 = width / 2.0 / 2.0_f64.ln().sqrt();
+            let spread: f64 = width / 2.0 / libm::log(2.0).sqrt();
             let at = |step: i32| (f64::from(step) + 0.5) / f64::from(steps) - 0.5;
-            let line = |step: i32| (-(at(step) * degrees).powi(2) / spread / spread).exp();
+            let line = |step: i32| {
+                let off = at(step) * degrees / spread;
+                libm::exp(-off * off)
+            };
             let sum: f64 = (0..steps).map(line).sum::<f64>() * degrees / f64::from(steps);
             weight * sum * sum / (std::f64::consts::PI * spread * spread)
         };
@@ -309,13 +312,19 @@ fn what_is_at_hand_is_not_bought() {
     assert!((jar.jar.ml - green.jar.ml).abs() < 1e-12);
 }
 
+/// One coat of a colour, or of white below others.
+type Coat = (Set, Option<Rgb>, u32);
+
+/// A figure and one of its copies.
+type Copy = (usize, usize);
+
 /// Follows the days minute by minute and keeps the rules of a single figure.
 fn check_days(wall: &WallPlan) {
-    let mut done: BTreeMap<(usize, usize), Vec<(Set, Option<Rgb>, u32)>> = BTreeMap::new();
+    let mut done: BTreeMap<Copy, Vec<Coat>> = BTreeMap::new();
     for day in &wall.days().days {
         let mut now = 0.0;
         // When a figure is dry again, and what was painted on it last.
-        let mut wet: BTreeMap<(usize, usize), (f64, Set, u32, Option<Rgb>)> = BTreeMap::new();
+        let mut wet: BTreeMap<Copy, (f64, Coat)> = BTreeMap::new();
         let tasks: usize = day.openings.iter().map(|opening| opening.work.len()).sum();
         assert!(day.minutes() <= wall.days().hours * 60.0 + 1e-6 || tasks == 1, "{}", day.minutes());
         for opening in &day.openings {
@@ -323,7 +332,7 @@ fn check_days(wall: &WallPlan) {
             for work in &opening.work {
                 let key = (work.figure, work.copy);
                 let plan = &wall.figures()[work.figure].plan;
-                if let Some(&(dry, set, coat, colour)) = wet.get(&key) {
+                if let Some(&(dry, (set, colour, coat))) = wet.get(&key) {
                     let alike =
                         colour.zip(opening.colour).is_some_and(|(one, other)| family(one) == family(other))
                             && (set, coat) == (work.set, work.coat);
@@ -336,7 +345,7 @@ fn check_days(wall: &WallPlan) {
                 before.push((work.set, opening.colour, work.coat));
                 now += work.minutes;
                 let wait = f64::from(plan.painting().ordering.wait.1);
-                wet.insert(key, (now + wait, work.set, work.coat, opening.colour));
+                wet.insert(key, (now + wait, (work.set, opening.colour, work.coat)));
             }
         }
         assert!((now - day.minutes()).abs() < 1e-6);
@@ -349,14 +358,14 @@ fn check_days(wall: &WallPlan) {
                 match pass.set {
                     Set::Undercoat => wanted.push((pass.set, None, 1)),
                     set => {
-                        wanted.extend(pass.colours.iter().map(|&(colour, _)| (set, Some(colour), pass.coat)))
+                        wanted.extend(pass.colours.iter().map(|&(colour, _)| (set, Some(colour), pass.coat)));
                     }
                 }
             }
             let mut painted = painted.clone();
             let sets: Vec<Set> = painted.iter().map(|&(set, ..)| set).collect();
             assert!(sets.is_sorted_by_key(|set| wanted.iter().position(|one| one.0 == *set)), "{sets:?}");
-            let order = |one: &(Set, Option<Rgb>, u32)| (one.0 as u8, one.1, one.2);
+            let order = |one: &Coat| (one.0 as u8, one.1, one.2);
             painted.sort_by_key(order);
             wanted.sort_by_key(order);
             assert_eq!(painted, wanted, "{} {copy}", each.name);
