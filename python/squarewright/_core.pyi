@@ -57,6 +57,7 @@ __all__ = [
     "_contact_png",
     "_contact_words",
     "_panic",
+    "_plan_wall",
     "_stock_too_big",
     "_words",
     "blend",

@@ -110,15 +110,15 @@ class Wall:
             seen.add(each.name)
 
     def _refuse_outside(self) -> None:
-        if (self.width is None) != (self.height is None):
-            hint = "Give both of them, or none when figures need no places."
-            raise ArgumentError("VALUE-BAD", "a wall has a width and a height", hint)
         for each in self.taken:
             pairs = ((each.x, each.width, self.width), (each.y, each.height, self.height))
             for start, side, whole in pairs:
                 if whole is not None and Length(start) + Length(side) > Length(whole):
                     what = f"{each.name} reaches out of the wall"
                     raise ArgumentError("VALUE-BAD", what, "Measure from the left and from the top edge.")
+        if (self.width is None) != (self.height is None):
+            hint = "Give both of them, or none when figures need no places."
+            raise ArgumentError("VALUE-BAD", "a wall has a width and a height", hint)
 
     def plan(
         self,

@@ -28,7 +28,7 @@ impl PyWallPlan {
 }
 
 /// Gives a rectangle of the wall by name.
-fn told<'py>(py: Python<'py>, area: Area) -> PyResult<Bound<'py, PyDict>> {
+fn told(py: Python<'_>, area: Area) -> PyResult<Bound<'_, PyDict>> {
     let entry = PyDict::new(py);
     let sides = [("x", area.left()), ("y", area.top()), ("width", area.width), ("height", area.height)];
     for (name, side) in sides {
@@ -193,10 +193,11 @@ impl PyWallPlan {
         size: (PyRef<'_, PyLength>, PyRef<'_, PyLength>),
         cells: (usize, usize),
         plan: PyRef<'_, PyPlan>,
-    ) -> Option<PyLength> {
+    ) -> PyResult<Option<PyLength>> {
+        self.placed()?;
         let (fit, (width, height)) = (plan.plan.fit(), size);
         let (wide, high) = fit.joined();
         let (width, height) = (width.0.nearest().min(wide), height.0.nearest().min(high));
-        fits(Area::new(Place::default(), width, height), cells, fit.ruler).map(PyLength)
+        Ok(fits(Area::new(Place::default(), width, height), cells, fit.ruler).map(PyLength))
     }
 }

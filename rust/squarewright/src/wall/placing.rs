@@ -288,7 +288,7 @@ fn no_room(
     let wide = |figure: &&Hung| (figure.width + room.gap).units() / room.step.units() + 1;
     let (mut short, mut enough) = (0, left.iter().map(wide).sum::<i64>() + 1);
     while enough - short > 1 {
-        let wider = (short + enough) / 2;
+        let wider = i64::midpoint(short, enough);
         let wall = Room { width: room.width + room.step * wider, ..room.clone() };
         if spots(&wall, pieces, figures, watch)?.contains(&None) { short = wider } else { enough = wider }
     }
