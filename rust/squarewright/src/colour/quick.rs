@@ -57,85 +57,121 @@ impl Tone {
     }
 
     /// Compares with several colours at a time: step by step for all of them, as the processor likes it.
+    #[inline]
     fn lanes<const N: usize>(self, tables: &Tables, others: &[Self; N], light: f32) -> [f32; N] {
-        let stretch = others.map(|other| 1.5 - 0.25 * tables.at(0.5 * (self.c + other.c)));
-        let both = |i: usize| (self.a * stretch[i], others[i].a * stretch[i]);
-        let own: [f32; N] = std::array::from_fn(|i| (both(i).0 * both(i).0 + self.b * self.b).sqrt());
-        let its: [f32; N] =
-            std::array::from_fn(|i| (both(i).1 * both(i).1 + others[i].b * others[i].b).sqrt());
-        let mean: [f32; N] = std::array::from_fn(|i| 0.5 * (own[i] + its[i]));
-        let hue: [f32; N] = std::array::from_fn(|i| {
-            let (across, up, chroma) = (both(i).1 - both(i).0, others[i].b - self.b, its[i] - own[i]);
+        let half: [f32; N] = each(|i| 0.5 * (self.c + others[i].c));
+        let rotation = tables.rotation(&half);
+        let stretch: [f32; N] = each(|i| 1.5 - 0.25 * rotation[i]);
+        let (a, its_a): ([f32; N], [f32; N]) =
+            (each(|i| self.a * stretch[i]), each(|i| others[i].a * stretch[i]));
+        let own: [f32; N] = each(|i| (a[i] * a[i] + self.b * self.b).sqrt());
+        let its: [f32; N] = each(|i| (its_a[i] * its_a[i] + others[i].b * others[i].b).sqrt());
+        let mean: [f32; N] = each(|i| 0.5 * (own[i] + its[i]));
+        let hue: [f32; N] = each(|i| {
+            let (across, up, chroma) = (its_a[i] - a[i], others[i].b - self.b, its[i] - own[i]);
             (across * across + up * up - chroma * chroma).max(0.0)
         });
-        let turns: [(f32, f32); N] = std::array::from_fn(|i| {
-            tables.hue(both(i).0 * its[i] + both(i).1 * own[i], self.b * its[i] + others[i].b * own[i])
-        });
-        let chroma: [f32; N] = std::array::from_fn(|i| (its[i] - own[i]) * tables.chroma(mean[i]));
-        let lightness: [f32; N] =
-            std::array::from_fn(|i| (others[i].l - self.l) * tables.lightness(0.5 * (self.l + others[i].l)));
-        let scale: [f32; N] = std::array::from_fn(|i| 1.0 / (1.0 + 0.015 * mean[i] * turns[i].0));
-        let root: [f32; N] = std::array::from_fn(|i| hue[i].sqrt() * scale[i]);
-        std::array::from_fn(|i| {
-            let plain = light * lightness[i] * lightness[i] + chroma[i] * chroma[i] + root[i] * root[i];
+        let x: [f32; N] = each(|i| a[i] * its[i] + its_a[i] * own[i]);
+        let y: [f32; N] = each(|i| self.b * its[i] + others[i].b * own[i]);
+        let turns = tables.hue(&x, &y);
+        let between: [f32; N] = each(|i| 0.5 * (self.l + others[i].l));
+        let (by_chroma, by_lightness) = (tables.chroma(&mean), tables.lightness(&between));
+        let chroma: [f32; N] = each(|i| (its[i] - own[i]) * by_chroma[i]);
+        let lightness: [f32; N] = each(|i| (others[i].l - self.l) * by_lightness[i]);
+        let root: [f32; N] = each(|i| hue[i].sqrt() * (1.0 / (1.0 + 0.015 * mean[i] * turns[i].0)));
+        let plain: [f32; N] =
+            each(|i| light * lightness[i] * lightness[i] + chroma[i] * chroma[i] + root[i] * root[i]);
+        if turns.iter().all(|turn| turn.1 <= 0.0) {
+            return plain;
+        }
+        let rotation = tables.rotation(&mean);
+        each(|i| {
             if turns[i].1 <= 0.0 {
-                return plain;
+                return plain[i];
             }
-            let turned = if both(i).0 * others[i].b > self.b * both(i).1 { root[i] } else { -root[i] };
-            plain - turns[i].1 * tables.at(mean[i]) * chroma[i] * turned
+            let turned = if a[i] * others[i].b > self.b * its_a[i] { root[i] } else { -root[i] };
+            plain[i] - turns[i].1 * rotation[i] * chroma[i] * turned
         })
     }
 }
 
+fn each<T, const N: usize>(of: impl FnMut(usize) -> T) -> [T; N] {
+    std::array::from_fn(of)
+}
+
+/// Steps of the tables by chroma, and of that by lightness.
+const STEPS: usize = 1024;
+const LIGHT_STEPS: usize = 512;
+
 struct Tables {
-    /// `RC = 2 √(C⁷ / (C⁷ + 25⁷))` by chroma.
-    rotation: [f32; 1024],
+    /// `RC = 2 √(C⁷ / (C⁷ + 25⁷))` by chroma, and how much more it is a step further.
+    rotation: [(f32, f32); STEPS],
     /// `1 / SC` by chroma.
-    chroma: [f32; 1024],
+    chroma: [f32; STEPS],
     /// `1 / SL` by lightness.
-    lightness: [f32; 512],
+    lightness: [f32; LIGHT_STEPS],
     /// `T` and `sin 2Δθ` by hue.
-    hue: [(f32, f32); 1024],
+    hue: [(f32, f32); STEPS],
 }
 
 static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables {
-    rotation: std::array::from_fn(|step| rotation(step as f64 / f64::from(FINE))),
-    chroma: std::array::from_fn(|step| 1.0 / (1.0 + 0.045 * (step as f32 + 0.5) / FINE)),
-    lightness: std::array::from_fn(|step| by_lightness((step as f32 + 0.5) / FINE)),
-    hue: std::array::from_fn(|step| by_hue((step as f64 + 0.5) / f64::from(QUARTER))),
+    rotation: each(|step| {
+        let at = |step: usize| rotation(step as f64 / f64::from(FINE));
+        (at(step), at(step + 1) - at(step))
+    }),
+    chroma: each(|step| 1.0 / (1.0 + 0.045 * (step as f32 + 0.5) / FINE)),
+    lightness: each(|step| by_lightness((step as f32 + 0.5) / FINE)),
+    hue: each(|step| by_hue((step as f64 + 0.5) / f64::from(QUARTER))),
 });
 
 impl Tables {
-    fn at(&self, chroma: f32) -> f32 {
-        let (step, rest) = split(chroma * FINE, self.rotation.len() - 2);
-        self.rotation[step] + (self.rotation[step + 1] - self.rotation[step]) * rest.min(1.0)
+    #[inline]
+    fn rotation<const N: usize>(&self, chroma: &[f32; N]) -> [f32; N] {
+        let places: [f32; N] = each(|i| chroma[i] * FINE);
+        let steps = steps::<N, STEPS>(&places, LAST_SLOPE);
+        each(|i| {
+            let (start, slope) = self.rotation[steps[i]];
+            start + slope * (places[i] - steps[i] as f32).min(1.0)
+        })
     }
 
-    fn chroma(&self, chroma: f32) -> f32 {
-        self.chroma[split(chroma * FINE, self.chroma.len() - 1).0]
+    #[inline]
+    fn chroma<const N: usize>(&self, chroma: &[f32; N]) -> [f32; N] {
+        let steps = steps::<N, STEPS>(&each(|i| chroma[i] * FINE), LAST);
+        each(|i| self.chroma[steps[i]])
     }
 
-    fn lightness(&self, lightness: f32) -> f32 {
-        self.lightness[split(lightness * FINE, self.lightness.len() - 1).0]
+    #[inline]
+    fn lightness<const N: usize>(&self, lightness: &[f32; N]) -> [f32; N] {
+        let steps = steps::<N, LIGHT_STEPS>(&each(|i| lightness[i] * FINE), LAST_LIGHT);
+        each(|i| self.lightness[steps[i]])
     }
 
     /// Looks the direction up by how far it goes round a diamond instead of a circle.
-    fn hue(&self, x: f32, y: f32) -> (f32, f32) {
-        let size = x.abs() + y.abs();
-        if size < f32::MIN_POSITIVE {
-            return (1.0, 0.0);
-        }
-        let part = y / size;
-        let around = if x >= 0.0 { 1.0 + part } else { 3.0 - part };
-        self.hue[split(around * QUARTER, self.hue.len() - 1).0]
+    #[inline]
+    fn hue<const N: usize>(&self, x: &[f32; N], y: &[f32; N]) -> [(f32, f32); N] {
+        let size: [f32; N] = each(|i| x[i].abs() + y[i].abs());
+        let places: [f32; N] = each(|i| {
+            let part = y[i] / size[i].max(f32::MIN_POSITIVE);
+            (if x[i] >= 0.0 { 1.0 + part } else { 3.0 - part }) * QUARTER
+        });
+        let steps = steps::<N, STEPS>(&places, LAST);
+        each(|i| if size[i] < f32::MIN_POSITIVE { (1.0, 0.0) } else { self.hue[steps[i]] })
     }
 }
 
+/// The last step of each table; the slope of the rotation ends one earlier.
+const LAST: f32 = 1023.0;
+const LAST_SLOPE: f32 = 1022.0;
+const LAST_LIGHT: f32 = 511.0;
+
+/// Gives the steps of a table of `SIZE`, a power of two, that places of 0 or more lie in, at most the last.
 #[inline]
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "places are 0 or more")]
-fn split(place: f32, last: usize) -> (usize, f32) {
-    let step = (place as usize).min(last);
-    (step, place - step as f32)
+fn steps<const N: usize, const SIZE: usize>(places: &[f32; N], last: f32) -> [usize; N] {
+    // 32 bits go four at a time; the mask changes nothing but tells that the step is within the table
+    let steps: [i32; N] = each(|i| places[i].min(last) as i32);
+    each(|i| steps[i] as usize & (SIZE - 1))
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "seven digits are plenty for a difference")]

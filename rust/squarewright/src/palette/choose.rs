@@ -11,8 +11,9 @@ use super::pool::{Pool, apart};
 use crate::colour::{Lab, Tone};
 use crate::fault::{Result, Watch};
 
-/// More colours than this teach nothing new.
+/// More colours than this teach nothing new, or not enough for a first try.
 const ENOUGH: usize = 4096;
+const ENOUGH_TO_TRY: usize = 2048;
 /// Draws for each seed, of which the best is kept.
 const DRAWS: usize = 4;
 /// Rounds in Oklab at most.
@@ -23,8 +24,9 @@ const EXACT_ROUNDS: usize = 3;
 const AFTER_MOVE: usize = 2;
 /// A centre whose middle is no farther away than this stays, as a squared difference.
 const STILL: f32 = 0.02;
-/// Tries to move a colour.
+/// Tries to move a colour, all in all and in a first try.
 const MOVES: usize = 12;
+const MOVES_TO_TRY: usize = 6;
 /// A move is tried when it seems to gain this share of what it gives up: neighbours will settle into the gap.
 const PROMISING: f64 = 0.5;
 
@@ -37,6 +39,8 @@ pub struct Choosing {
     pub seed: u64,
     /// How much lightness counts in a squared difference, 1 for the standard.
     pub light: f32,
+    /// Whether it is a first try, after which colours are chosen again: in half the time.
+    pub first_try: bool,
     /// The colours to choose from; any colour when there are none.
     pub candidates: Vec<Tone>,
 }
@@ -46,7 +50,8 @@ pub struct Choosing {
 /// # Errors
 /// [`Error::Stopped`](crate::fault::Error::Stopped) when the watcher stops it.
 pub fn choose(pool: &Pool, asked: &Choosing, watch: &dyn Watch) -> Result<Vec<Tone>> {
-    let pool = pool.thinned(ENOUGH);
+    let (enough, moves) = if asked.first_try { (ENOUGH_TO_TRY, MOVES_TO_TRY) } else { (ENOUGH, MOVES) };
+    let pool = pool.thinned(enough);
     let mut chance = Chance::new(asked.seed);
     let members = spread(&pool, asked.count, &mut chance);
     watch.check(0.45)?;
@@ -55,7 +60,7 @@ pub fn choose(pool: &Pool, asked: &Choosing, watch: &dyn Watch) -> Result<Vec<To
     }
     let mut state = State::new(&pool, &members, asked);
     state.settle(EXACT_ROUNDS, watch)?;
-    for _ in 0..MOVES {
+    for _ in 0..moves {
         state.relocate(&mut chance, watch)?;
     }
     state.settle(EXACT_ROUNDS, watch)?;

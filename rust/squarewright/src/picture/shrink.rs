@@ -3,7 +3,8 @@
 //! A cell's mean is that of the light which falls on it, so a checkerboard of black and white becomes the
 //! grey that it shows from afar (sRGB code 188), not the code half-way. Cells cover whole pixels and shares
 //! of pixels; light is summed in whole numbers, row by row, so that the answer is exact to the last bit
-//! whatever the order. Running sums along a row make a further size cost only as much as it has cells.
+//! whatever the order. Sums along a row are kept where a column of any size begins or ends, so that a further
+//! size costs only as much as it has cells.
 
 use std::sync::LazyLock;
 
@@ -46,8 +47,8 @@ pub struct Shrunk {
 #[derive(Debug)]
 pub struct Shrinker {
     window: Window,
-    /// Sums of light and opacity of all pixels left of each pixel of the window.
-    running: Vec<[u32; 4]>,
+    /// The pixels of a row in which a column of any size begins or ends, ascending.
+    stops: Vec<Stop>,
     targets: Vec<Target>,
     row: u32,
 }
@@ -55,9 +56,16 @@ pub struct Shrinker {
 impl Shrinker {
     /// Prepares to shrink a window to each size, given as (rows, columns), none larger than the window.
     pub fn new(window: Window, sizes: &[(usize, usize)]) -> Self {
-        let running = vec![[0; 4]; window.width as usize + 1];
-        let targets = sizes.iter().map(|&size| Target::new(window, size)).collect();
-        Self { window, running, targets, row: 0 }
+        let width = window.width as usize;
+        let mut pixels: Vec<usize> = sizes
+            .iter()
+            .flat_map(|&(_, columns)| (0..=columns).map(move |edge| edge * width / columns))
+            .collect();
+        pixels.sort_unstable();
+        pixels.dedup();
+        let targets = sizes.iter().map(|&size| Target::new(width, size, &pixels)).collect();
+        let stops = pixels.into_iter().map(|pixel| Stop { pixel, before: [0; 4], within: [0; 4] }).collect();
+        Self { window, stops, targets, row: 0 }
     }
 
     /// Takes the next row of the whole picture, three or four bytes a pixel.
@@ -67,9 +75,9 @@ impl Shrinker {
         let Some(row) = inside else { return };
         let (left, width) = (self.window.left as usize, self.window.width as usize);
         let pixels = &pixels.as_chunks::<CHANNELS>().0[left..left + width];
-        add_up(pixels, &mut self.running);
+        add_up(pixels, &mut self.stops);
         for target in &mut self.targets {
-            target.add(row, &self.running, self.window);
+            target.add(row, &self.stops, self.window);
         }
     }
 
@@ -107,38 +115,66 @@ pub fn shrink(
     Ok(shrinker.finish())
 }
 
-/// Light of each code in each of the three lanes, and full opacity with red.
-static LANES: LazyLock<[[[u32; 4]; 256]; 3]> = LazyLock::new(|| {
-    let mut lanes = [[[0; 4]; 256]; 3];
-    for (channel, table) in lanes.iter_mut().enumerate() {
-        for (code, lane) in (0..=u8::MAX).zip(table.iter_mut()) {
-            lane[channel] = whole(decode(code));
-            lane[3] = if channel == 0 { FULL } else { 0 };
-        }
-    }
-    lanes
+/// Light of red and opacity, then of green and blue, two and two in one number: each half has room for a row.
+type Pair = [u64; 2];
+
+/// The light of each code as red (with full opacity), as green and as blue, where a [`Pair`] has it.
+static LIGHT: LazyLock<[[u64; 256]; 3]> = LazyLock::new(|| {
+    let codes: [u64; 256] = std::array::from_fn(|code| u64::from(whole(decode(code.to_le_bytes()[0]))));
+    [codes.map(|light| light | u64::from(FULL) << 32), codes, codes.map(|light| light << 32)]
 });
+
+/// Gives red, green, blue and opacity.
+#[expect(clippy::cast_possible_truncation, reason = "each half has 32 bits")]
+fn apart([red, rest]: Pair) -> [u32; 4] {
+    let halves = |pair: u64| [pair as u32, (pair >> 32) as u32];
+    let ([red, opacity], [green, blue]) = (halves(red), halves(rest));
+    [red, green, blue, opacity]
+}
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "light is 0 to 1")]
 fn whole(light: f64) -> u32 {
     (light * f64::from(FULL)).round() as u32
 }
 
-/// Writes the running sums of a row of pixels.
-fn add_up<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]], running: &mut [[u32; 4]]) {
-    let [red, green, blue] = &*LANES;
-    let mut sum = [0_u32; 4];
-    for (pixel, running) in pixels.iter().zip(&mut running[1..]) {
-        let lanes =
-            [&red[usize::from(pixel[0])], &green[usize::from(pixel[1])], &blue[usize::from(pixel[2])]];
-        let mut light: [u32; 4] = std::array::from_fn(|i| lanes[0][i] + lanes[1][i] + lanes[2][i]);
-        if CHANNELS == 4 && pixel[CHANNELS - 1] != u8::MAX {
-            let alpha = u32::from(pixel[CHANNELS - 1]);
-            light = light.map(|light| (light * alpha + 127) / 255);
+/// A pixel of a row, or the place behind the last one.
+#[derive(Debug)]
+struct Stop {
+    pixel: usize,
+    /// The light and opacity of all pixels left of it, and of itself.
+    before: [u32; 4],
+    within: [u32; 4],
+}
+
+/// Sums a row of pixels up to each stop.
+fn add_up<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]], stops: &mut [Stop]) {
+    let codes = &*LIGHT;
+    let (mut sum, mut rest) = ([0; 2], pixels);
+    for stop in stops {
+        let (between, from) = rest.split_at(stop.pixel - (pixels.len() - rest.len()));
+        sum = between.iter().fold(sum, |sum, pixel| plus(sum, light(codes, pixel)));
+        stop.before = apart(sum);
+        rest = from;
+        if let Some((pixel, behind)) = from.split_first() {
+            let light = light(codes, pixel);
+            (stop.within, sum, rest) = (apart(light), plus(sum, light), behind);
         }
-        sum = std::array::from_fn(|i| sum[i] + light[i]);
-        *running = sum;
     }
+}
+
+fn plus(one: Pair, other: Pair) -> Pair {
+    [one[0] + other[0], one[1] + other[1]]
+}
+
+#[inline]
+fn light<const CHANNELS: usize>([red, green, blue]: &[[u64; 256]; 3], pixel: &[u8; CHANNELS]) -> Pair {
+    let light = [red[usize::from(pixel[0])], green[usize::from(pixel[1])] + blue[usize::from(pixel[2])]];
+    if CHANNELS == 3 || pixel[CHANNELS - 1] == u8::MAX {
+        return light;
+    }
+    let alpha = u32::from(pixel[CHANNELS - 1]);
+    let [red, green, blue, opacity] = apart(light).map(|light| u64::from((light * alpha + 127) / 255));
+    [red | opacity << 32, green | blue << 32]
 }
 
 /// One size in the making.
@@ -153,21 +189,22 @@ struct Target {
 /// The left edge of a column, or the right edge of the last one.
 #[derive(Debug, Clone)]
 struct Edge {
-    /// The pixel it lies in.
-    pixel: usize,
+    /// The stop at the pixel that it lies in.
+    stop: usize,
     /// How far it lies in it, in shares of which a pixel has as many as there are columns.
     part: u64,
-    /// The light left of that pixel, and that of the pixel, summed over the rows so far.
-    before: [u64; 4],
-    within: [u64; 4],
+    /// The rows that lie in the row of cells as a whole: the light left of that pixel, then that of the pixel.
+    whole: [u64; 8],
+    /// The same of rows that lie in it by a share, each as often as its share says.
+    shared: [u64; 8],
 }
 
 impl Target {
-    fn new(window: Window, (rows, columns): (usize, usize)) -> Self {
+    fn new(width: usize, (rows, columns): (usize, usize), stops: &[usize]) -> Self {
         let edge = |column: usize| {
-            let (pixel, part) =
-                (column * window.width as usize / columns, column * window.width as usize % columns);
-            Edge { pixel, part: part as u64, before: [0; 4], within: [0; 4] }
+            let (pixel, part) = (column * width / columns, column * width % columns);
+            let stop = stops.partition_point(|&stop| stop < pixel);
+            Edge { stop, part: part as u64, whole: [0; 8], shared: [0; 8] }
         };
         let edges = (0..=columns).map(edge).collect();
         let (light, cover) = (Vec::with_capacity(rows * columns), Vec::with_capacity(rows * columns));
@@ -178,12 +215,12 @@ impl Target {
     ///
     /// In shares of a pixel, `rows` to its height, the pixel row ends at `(row + 1) × rows` and the row of
     /// cells at `(self.row + 1) × height`.
-    fn add(&mut self, row: u32, running: &[[u32; 4]], window: Window) {
+    fn add(&mut self, row: u32, stops: &[Stop], window: Window) {
         let (rows, height) = (self.done.rows as u64, u64::from(window.height));
         let (mut start, end) = (u64::from(row) * rows, (u64::from(row) + 1) * rows);
         while start < end {
             let border = (self.row as u64 + 1) * height;
-            self.add_share(end.min(border) - start, running);
+            self.add_share(end.min(border) - start, stops);
             start = end.min(border);
             if start == border {
                 self.close(u64::from(window.width) * height);
@@ -191,13 +228,14 @@ impl Target {
         }
     }
 
-    fn add_share(&mut self, share: u64, running: &[[u32; 4]]) {
-        let last = running.len() - 1;
+    fn add_share(&mut self, share: u64, stops: &[Stop]) {
+        let is_whole = share == self.done.rows as u64;
         for edge in &mut self.edges {
-            let (before, until) = (running[edge.pixel], running[(edge.pixel + 1).min(last)]);
-            for i in 0..4 {
-                edge.before[i] += share * u64::from(before[i]);
-                edge.within[i] += share * u64::from(until[i] - before[i]);
+            let Stop { before, within, .. } = &stops[edge.stop];
+            let sums = if is_whole { &mut edge.whole } else { &mut edge.shared };
+            let times = if is_whole { 1 } else { share };
+            for (sum, &light) in sums.iter_mut().zip(before.iter().chain(within)) {
+                *sum += times * u64::from(light);
             }
         }
     }
@@ -207,7 +245,9 @@ impl Target {
     fn close(&mut self, area: u64) {
         let full = (u64::from(FULL) * area) as f64;
         let columns = self.done.columns as u64;
-        let left_of = |edge: &Edge, i: usize| edge.before[i] * columns + edge.within[i] * edge.part;
+        let rows = self.done.rows as u64;
+        let sum = |edge: &Edge, i: usize| edge.whole[i] * rows + edge.shared[i];
+        let left_of = |edge: &Edge, i: usize| sum(edge, i) * columns + sum(edge, i + 4) * edge.part;
         for edges in self.edges.windows(2) {
             let sum: [u64; 4] = std::array::from_fn(|i| left_of(&edges[1], i) - left_of(&edges[0], i));
             let cover = sum[3] as f64;
@@ -216,7 +256,7 @@ impl Target {
             self.done.cover.push((cover / full) as f32);
         }
         for edge in &mut self.edges {
-            (edge.before, edge.within) = ([0; 4], [0; 4]);
+            (edge.whole, edge.shared) = ([0; 8], [0; 8]);
         }
         self.row += 1;
     }

@@ -82,35 +82,51 @@ const TILE: usize = 16;
 pub(super) struct Costs {
     pub(super) colours: usize,
     cells: usize,
+    tones: Vec<Tone>,
     /// For some cells at a time all colours: near in memory for one cell with all colours and for all cells
     /// with one.
     tiles: Vec<[i32; TILE]>,
 }
 
 impl Costs {
-    #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
     pub(super) fn new(field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<Self> {
-        let mut tiles = Vec::with_capacity(field.cells.len().div_ceil(TILE) * colours.len());
-        for (turn, cells) in field.cells.chunks(TILE).enumerate() {
+        let tiles = vec![[0; TILE]; field.cells.len().div_ceil(TILE) * colours.len()];
+        let mut costs =
+            Self { colours: colours.len(), cells: field.cells.len(), tones: colours.to_vec(), tiles };
+        costs.reckon(field, &(0..colours.len()).collect::<Vec<_>>(), watch)?;
+        Ok(costs)
+    }
+
+    /// Follows colours that have moved; what the others cost stays as it is.
+    pub(super) fn follow(&mut self, field: &Field, colours: &[Tone], watch: &dyn Watch) -> Result<()> {
+        let moved: Vec<usize> =
+            (0..self.colours).filter(|&colour| self.tones[colour] != colours[colour]).collect();
+        self.tones.copy_from_slice(colours);
+        self.reckon(field, &moved, watch)
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "a squared difference is below 30,000")]
+    fn reckon(&mut self, field: &Field, colours: &[usize], watch: &dyn Watch) -> Result<()> {
+        let tiles = self.tiles.chunks_mut(self.colours.max(1));
+        for (turn, (cells, tiles)) in field.cells.chunks(TILE).zip(tiles).enumerate() {
             if (turn * TILE).is_multiple_of(STRIDE) {
                 watch.check(0.6)?;
             }
             let mut tones = [Tone::default(); TILE];
             tones.iter_mut().zip(cells).for_each(|(tone, cell)| *tone = cell.unwrap_or_default());
-            for colour in colours {
-                let (mut tile, mut places) = ([0; TILE], 0..TILE);
-                colour.squares(&tones, field.light, |cost| {
-                    if let Some(place) = places.next() {
-                        tile[place] = (cost * UNIT) as i32;
+            for &colour in colours {
+                let mut costs = tiles[colour].iter_mut();
+                self.tones[colour].squares(&tones, field.light, |cost| {
+                    if let Some(place) = costs.next() {
+                        *place = (cost * UNIT) as i32;
                     }
                 });
-                for (cost, cell) in tile.iter_mut().zip(cells) {
+                for (cost, cell) in tiles[colour].iter_mut().zip(cells) {
                     *cost = if cell.is_some() { *cost } else { 0 };
                 }
-                tiles.push(tile);
             }
         }
-        Ok(Self { colours: colours.len(), cells: field.cells.len(), tiles })
+        Ok(())
     }
 
     pub(super) fn of(&self, place: usize, label: u8) -> i32 {

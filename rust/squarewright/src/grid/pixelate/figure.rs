@@ -77,12 +77,14 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
     if ground.is_empty() {
         return Ok(None);
     }
-    let doubt = doubt(fine, &whole, &ground);
+    let from_ground = nearest(&whole.tones, &ground);
+    let doubt = doubt(fine, &from_ground);
     let mut figure = if all().any(|place| marked(Mark::Figure)(&place)) {
         let known = colours(&whole, &mut all().filter(marked(Mark::Figure)), watch)?;
-        part(&field, marks, watch, |tone| nearest(tone, &ground) - nearest(tone, &known))?
+        let from_known = nearest(&whole.tones, &known);
+        part(&field, marks, watch, |place| from_ground[place].0 - from_known[place].0)?
     } else {
-        part(&field, marks, watch, |tone| nearest(tone, &ground) - doubt)?
+        part(&field, marks, watch, |place| from_ground[place].0 - doubt)?
     };
     for _ in 0..ROUNDS {
         watch.check(0.35)?;
@@ -92,14 +94,15 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
         let inside = colours(&whole, &mut all().filter(|&place| figure[place]), watch)?;
         let outside = colours(&whole, &mut all().filter(|&place| !figure[place]), watch)?;
         let outside: Vec<Tone> = outside.into_iter().chain(ground.iter().copied()).collect();
-        figure = part(&field, marks, watch, |tone| nearest(tone, &outside) - nearest(tone, &inside))?;
+        let (outside, inside) = (nearest(&whole.tones, &outside), nearest(&whole.tones, &inside));
+        figure = part(&field, marks, watch, |place| outside[place].0 - inside[place].0)?;
     }
-    close(fine, marks, &whole, &ground, &mut figure);
+    close(fine, marks, &from_ground, &mut figure);
     Ok((figure.contains(&true) && figure.contains(&false)).then_some(figure))
 }
 
 /// Gives the figure what it encloses: a light in an eye, whatever its colour; not the gap between two legs.
-fn close(fine: &Shrunk, marks: &[Mark], whole: &Pool, ground: &[Tone], figure: &mut [bool]) {
+fn close(fine: &Shrunk, marks: &[Mark], from_ground: &[Near], figure: &mut [bool]) {
     let (rows, columns) = (fine.rows, fine.columns);
     let (part_of, count) = connected(rows, columns, |place| figure[place]);
     let (mut open, mut sizes, mut away) = (vec![false; count], vec![0_usize; count], vec![0.0_f32; count]);
@@ -108,7 +111,7 @@ fn close(fine: &Shrunk, marks: &[Mark], whole: &Pool, ground: &[Tone], figure: &
         let border = row == 0 || column == 0 || row + 1 == rows || column + 1 == columns;
         open[part] |= border || marks[place] == Mark::Ground;
         sizes[part] += 1;
-        away[part] += nearest(whole.tones[place], ground);
+        away[part] += from_ground[place].0;
     }
     let least = OPENING.0 * (rows * columns).div_ceil(LARGE);
     for (place, &part) in part_of.iter().enumerate() {
@@ -127,15 +130,10 @@ fn colours(whole: &Pool, places: &mut dyn Iterator<Item = usize>, watch: &dyn Wa
     let asked = Choosing { count: COLOURS, light: 1.0, ..Choosing::default() };
     let part = whole.part(places);
     let found = choose(&part, &asked, watch)?;
+    watch.check(0.35)?;
     let mut counts = vec![0_usize; found.len()];
-    for (place, &tone) in part.tones.iter().enumerate() {
-        if place.is_multiple_of(STRIDE) {
-            watch.check(0.35)?;
-        }
-        let costs = found.iter().map(|&colour| tone.squared(colour, 1.0)).enumerate();
-        if let Some((colour, _)) = costs.min_by(|one, other| one.1.total_cmp(&other.1)) {
-            counts[colour] += 1;
-        }
+    for (_, colour) in nearest(&part.tones, &found) {
+        counts[colour] += 1;
     }
     let common = |&(colour, _): &(usize, Tone)| counts[colour] * RARE >= part.len();
     Ok(found.into_iter().enumerate().filter(common).map(|(_, tone)| tone).collect())
@@ -154,12 +152,10 @@ fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<
     let found = colours(whole, &mut sides.iter().flatten().copied().filter(solid), watch)?;
     let mut counts = vec![[0_usize; 4]; found.len()];
     for (side, places) in sides.iter().enumerate() {
-        for place in places.iter().filter(|place| solid(place)) {
-            let tone = whole.tones[*place];
-            let costs = found.iter().map(|&colour| tone.squared(colour, 1.0)).enumerate();
-            if let Some((colour, _)) = costs.min_by(|one, other| one.1.total_cmp(&other.1)) {
-                counts[colour][side] += 1;
-            }
+        let tones: Vec<Tone> =
+            places.iter().filter(|place| solid(place)).map(|&at| whole.tones[at]).collect();
+        for (_, colour) in nearest(&tones, &found) {
+            counts[colour][side] += 1;
         }
     }
     let common =
@@ -171,35 +167,46 @@ fn border_colours(fine: &Shrunk, whole: &Pool, watch: &dyn Watch) -> Result<Vec<
 
 /// Gives the squared difference at which a cell begins to look like a figure: nine times what most of the
 /// border differs from the colours of the ground.
-fn doubt(fine: &Shrunk, whole: &Pool, ground: &[Tone]) -> f32 {
+fn doubt(fine: &Shrunk, from_ground: &[Near]) -> f32 {
     let on_border = |place: &usize| {
         let (row, column) = (place / fine.columns, place % fine.columns);
         row == 0 || column == 0 || row + 1 == fine.rows || column + 1 == fine.columns
     };
     let mut away: Vec<f32> =
-        (0..whole.len()).filter(on_border).map(|place| nearest(whole.tones[place], ground)).collect();
+        (0..from_ground.len()).filter(on_border).map(|place| from_ground[place].0).collect();
     away.sort_by(f32::total_cmp);
     (9.0 * away[away.len() * 6 / 10]).clamp(DOUBT.0, DOUBT.1)
 }
 
-fn nearest(tone: Tone, colours: &[Tone]) -> f32 {
-    let mut least = MOST;
-    tone.squares(colours, 1.0, |cost| least = least.min(cost));
-    least
+/// The squared difference from the nearest of some colours, at the most [`MOST`], and which that is.
+type Near = (f32, usize);
+
+/// Finds the nearest of some colours for each cell, colour by colour: so many cells go at a time.
+fn nearest(cells: &[Tone], colours: &[Tone]) -> Vec<Near> {
+    let mut least = vec![(f32::INFINITY, 0); cells.len()];
+    for (colour, tone) in colours.iter().enumerate() {
+        let mut least = least.iter_mut();
+        tone.squares(cells, 1.0, |cost| {
+            if let Some(least) = least.next().filter(|least| cost < least.0) {
+                *least = (cost, colour);
+            }
+        });
+    }
+    least.into_iter().map(|(least, colour)| (least.min(MOST), colour)).collect()
 }
 
 /// Cuts the cells in two; `lean` says by how much a cell is more like the figure than like the ground.
-fn part(field: &Field, marks: &[Mark], watch: &dyn Watch, lean: impl Fn(Tone) -> f32) -> Result<Vec<bool>> {
+fn part(field: &Field, marks: &[Mark], watch: &dyn Watch, lean: impl Fn(usize) -> f32) -> Result<Vec<bool>> {
     let mut cut = Cut::new(field.rows, field.columns);
     for (place, cell) in field.cells.iter().enumerate() {
         if place.is_multiple_of(STRIDE) {
             watch.check(0.35)?;
         }
         #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
-        let more = match (marks[place], *cell) {
+        let more = match (marks[place], cell) {
             (Mark::Ground, _) | (_, None) => SURE,
             (Mark::Figure, _) => -SURE,
-            (Mark::Open, Some(tone)) => -(lean(tone) * UNIT) as i32,
+            (Mark::Open, Some(_)) => -(lean(place) * UNIT) as i32,
         };
         cut.demand(place, more);
         for (next, border) in field.around(place) {

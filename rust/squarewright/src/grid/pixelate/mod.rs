@@ -222,15 +222,16 @@ fn finish(
     let pool = Pool::new(weighed.map(|(&light, &painted)| (light, f32::from(u8::from(painted)))));
     let candidates =
         if asked.candidates.is_empty() { colours.unwrap_or_default() } else { asked.candidates.clone() };
-    let paints = paints(&pool, asked, (brush, &candidates), watch)?;
+    let again = brush.again && cells.painted.len() <= LARGE && asked.palette.is_none();
+    let paints = paints(&pool, asked, (brush, &candidates), again, watch)?;
     let shown = pool.tones.iter().zip(&cells.painted);
     let shown = shown.map(|(&tone, &painted)| painted.then_some(tone)).collect();
     let field = Field::new((layout.rows, layout.columns), shown, brush.light);
     let mut work = Work { cells, field, paints, brush, watch };
-    let mut labels = work.share_out()?;
-    if brush.again && labels.len() <= LARGE && asked.palette.is_none() {
-        work.paints = self::paints(&work.areas(&labels), asked, (brush, &candidates), watch)?;
-        labels = work.share_out()?;
+    let mut labels = work.share_out(again)?;
+    if again {
+        work.paints = self::paints(&work.areas(&labels), asked, (brush, &candidates), false, watch)?;
+        labels = work.share_out(false)?;
     }
     watch.check(1.0)?;
     let grid = work.paints.grid(&work.field, &work.cells, &labels)?;
@@ -294,11 +295,12 @@ const MOST_LEAST: usize = 100;
 /// The most calm.
 const MOST_CALM: f64 = 100.0;
 
-/// Chooses the colours to begin with.
+/// Chooses the colours to begin with, in a hurry for a first try.
 fn paints(
     pool: &Pool,
     asked: &Pixelating,
     (brush, candidates): (Brush, &[Rgb]),
+    first_try: bool,
     watch: &dyn Watch,
 ) -> Result<Paints> {
     if let Some(palette) = &asked.palette {
@@ -308,6 +310,7 @@ fn paints(
         count: asked.colours,
         seed: asked.seed,
         light: brush.choice_light,
+        first_try,
         candidates: candidates.iter().map(|&colour| Tone::from(Lab::from(colour))).collect(),
     };
     Ok(Paints::free(choose(pool, &choosing, watch)?, candidates))

@@ -32,55 +32,58 @@ pub(super) struct Work<'a> {
 }
 
 impl Work<'_> {
-    /// Gives the mean light of the area that each cell is part of: to choose colours for what is painted, and
-    /// none for what is smoothed away.
+    /// Gives the mean light of each area, which counts as much as it has cells: to choose colours for what is
+    /// painted, and none for what is smoothed away.
     pub(super) fn areas(&self, labels: &[u8]) -> Pool {
         let (rows, columns) = (self.field.rows, self.field.columns);
         let value = |place: usize| self.field.cells[place].map(|_| labels[place]);
         let (area_of, count) = connected(rows, columns, value);
         let mut sums = vec![[0.0_f32; 4]; count];
-        for (&area, [r, g, b]) in area_of.iter().zip(&self.cells.light) {
-            sums[area].iter_mut().zip([r, g, b, &1.0]).for_each(|(sum, part)| *sum += part);
+        let painted = (0..labels.len()).filter(|&place| self.cells.painted[place]);
+        for place in painted {
+            let [r, g, b] = self.cells.light[place];
+            sums[area_of[place]].iter_mut().zip([r, g, b, 1.0]).for_each(|(sum, part)| *sum += part);
         }
-        let mean = |area: usize| std::array::from_fn(|i| sums[area][i] / sums[area][3]);
-        let painted = self.cells.painted.iter().map(|&painted| f32::from(u8::from(painted)));
-        Pool::new(area_of.iter().map(|&area| mean(area)).zip(painted))
+        let painted = sums.into_iter().filter(|sum| sum[3] > 0.0);
+        Pool::new(painted.map(|[r, g, b, cells]| ([r, g, b].map(|light| light / cells), cells)))
     }
 
-    /// Gives every cell its colour.
-    pub(super) fn share_out(&mut self) -> Result<Vec<u8>> {
-        let mut costs = self.costs()?;
+    /// Gives every cell its colour, with one round and turn of everything in a first try.
+    pub(super) fn share_out(&mut self, first_try: bool) -> Result<Vec<u8>> {
+        let mut costs = Costs::new(&self.field, &self.paints.tones, self.watch)?;
         let mut labels = costs.cheapest();
         let scale = costs.scale(&self.field, &labels);
         if self.brush.calm > 0.0 {
             self.field.draw_borders(self.brush.calm * scale);
             let large = labels.len() > LARGE;
-            for _ in 0..ROUNDS {
-                calm::calm(&self.field, &costs, &mut labels, if large { 1 } else { CYCLES }, self.watch)?;
+            for _ in 0..if first_try { 1 } else { ROUNDS } {
+                let cycles = if large || first_try { 1 } else { CYCLES };
+                calm::calm(&self.field, &costs, &mut labels, cycles, self.watch)?;
                 if large {
                     break;
                 }
                 self.paints.follow(&self.field, &labels);
-                costs = self.costs()?;
+                costs.follow(&self.field, &self.paints.tones, self.watch)?;
             }
         }
         if self.brush.least > 1 {
-            self.tidy(costs, &mut labels, scale)?;
+            self.tidy(costs, &mut labels, scale, first_try)?;
         } else if self.brush.calm <= 0.0 {
             for _ in 0..if labels.len() > LARGE { 1 } else { SETTLE_ROUNDS } {
                 self.paints.centre(&self.field, &self.cells, &labels);
-                labels = self.costs()?.cheapest();
+                costs.follow(&self.field, &self.paints.tones, self.watch)?;
+                labels = costs.cheapest();
             }
         }
         Ok(labels)
     }
 
     /// Leaves no patch that is too small.
-    fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32) -> Result<()> {
+    fn tidy(&mut self, mut costs: Costs, labels: &mut [u8], scale: f32, first_try: bool) -> Result<()> {
         #[expect(clippy::cast_possible_truncation, reason = "some thousand units")]
         let asked = Merging { least: self.brush.least, worth: (self.brush.worth * scale * UNIT) as i32 };
         let large = labels.len() > LARGE;
-        for _ in 0..if large { 1 } else { TIDY_ROUNDS } {
+        for _ in 0..if large || first_try { 1 } else { TIDY_ROUNDS } {
             grow::grow(&self.field, &costs, labels, asked, self.watch)?;
             merge::merge(&self.field, &costs, labels, asked, self.watch)?;
             trim::trim(&self.field, &costs, labels, asked.least, self.watch)?;
@@ -88,12 +91,8 @@ impl Work<'_> {
                 return Ok(());
             }
             self.paints.follow(&self.field, labels);
-            costs = self.costs()?;
+            costs.follow(&self.field, &self.paints.tones, self.watch)?;
         }
         merge::merge(&self.field, &costs, labels, asked, self.watch)
-    }
-
-    fn costs(&self) -> Result<Costs> {
-        Costs::new(&self.field, &self.paints.tones, self.watch)
     }
 }
