@@ -1,4 +1,4 @@
-//! What a `squarewright.Plan` lays over its picture, as pixels.
+//! What lies over a picture in an image editor, as pixels: the cells of a `squarewright.Grid`, the lines of a `Plan`.
 
 use std::sync::Arc;
 
@@ -8,19 +8,60 @@ use squarewright::output::{self, Canvas};
 use squarewright::sheet::{Overlay, Press};
 
 use crate::failure::{Failure, bad_argument};
+use crate::grid::PyGrid;
 use crate::plan::PyPlan;
 use crate::watch::run;
 
+/// Where cells lie: left, top, right, bottom.
+type Cells = Option<(f64, f64, f64, f64)>;
+
+#[pymethods]
+impl PyGrid {
+    /// Draw the cells as they lie over a picture in an image editor.
+    ///
+    /// Parameters
+    /// ----------
+    /// width, height : int
+    ///     The size of the picture in pixels.
+    /// cells : tuple of float, optional
+    ///     Where the cells lie on it: (left, top, right, bottom) in pixels; by default they fill it.
+    ///
+    /// Returns
+    /// -------
+    /// bytes
+    ///     Red, green, blue and opacity of each pixel, row by row; a pixel has the colour of the cell that its
+    ///     middle lies in.
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for a size below 0, or cells that lie elsewhere.
+    /// PictureError
+    ///     ``PIC-EMPTY`` or ``PIC-TOO-BIG`` for a size that no picture has.
+    #[pyo3(signature = (width, height, cells = None))]
+    fn to_layer<'py>(
+        &self,
+        py: Python<'py>,
+        width: i64,
+        height: i64,
+        cells: Cells,
+    ) -> PyResult<Bound<'py, PyBytes>> {
+        let (grid, canvas) = (self.grid.clone(), canvas(width, height, cells)?);
+        let pixels = run(py, None, None, move |_| Ok(output::cells_rgba(&grid, canvas)))?;
+        Ok(PyBytes::new(py, &pixels))
+    }
+}
+
 #[pymethods]
 impl PyPlan {
-    /// Draw what lies over the picture in an image editor, one layer at a time.
+    /// Draw lines, marks or words as they lie over the picture in an image editor.
     ///
     /// Parameters
     /// ----------
     /// layer : str
-    ///     ``"cells"``, ``"inner-lines"``, ``"outline"``, ``"marks"``, ``"codes"`` or ``"weak-spots"``. Marks are
-    ///     ticks at the edges of the figure, every fifth with its distance from the start edge; words that would
-    ///     be too small to read are left out.
+    ///     ``"inner-lines"``, ``"outline"``, ``"marks"``, ``"codes"`` or ``"weak-spots"``. Marks are ticks at the
+    ///     edges of the figure, every fifth with its distance from the start edge; words that would be too small
+    ///     to read are left out.
     /// width, height : int
     ///     The size of the picture in pixels.
     /// cells : tuple of float, optional
@@ -49,27 +90,25 @@ impl PyPlan {
         layer: &str,
         width: i64,
         height: i64,
-        cells: Option<(f64, f64, f64, f64)>,
+        cells: Cells,
         units: Option<&str>,
         language: &str,
     ) -> PyResult<Bound<'py, PyBytes>> {
-        let side = |value: i64, name| {
-            u32::try_from(value).map_err(|_| bad_argument(name, "0 or more", value.to_string()))
-        };
-        let (width, height) = (side(width, "width")?, side(height, "height")?);
-        let cells = cells.unwrap_or((0.0, 0.0, f64::from(width), f64::from(height)));
-        let canvas = Canvas::new(width, height, cells).map_err(Failure::from)?;
+        let layer: Overlay = layer.parse().map_err(Failure::from)?;
         let units = units.map(str::parse).transpose().map_err(Failure::from)?;
-        let press = Press { units, language: language.parse().map_err(Failure::from)?, ..Press::default() };
-        let over: Option<Overlay> =
-            if layer == "cells" { None } else { Some(layer.parse().map_err(Failure::from)?) };
-        let plan = Arc::clone(&self.plan);
-        let pixels = run(py, None, None, move |_| {
-            Ok(match over {
-                None => output::cells_rgba(plan.grid(), canvas),
-                Some(over) => output::overlay_rgba(&press, &plan, over, canvas),
-            })
-        })?;
+        let language = language.parse().map_err(Failure::from)?;
+        let press = Press { units, language, ..Press::default() };
+        let (plan, canvas) = (Arc::clone(&self.plan), canvas(width, height, cells)?);
+        let pixels = run(py, None, None, move |_| Ok(output::overlay_rgba(&press, &plan, layer, canvas)))?;
         Ok(PyBytes::new(py, &pixels))
     }
+}
+
+fn canvas(width: i64, height: i64, cells: Cells) -> PyResult<Canvas> {
+    let side = |value: i64, name| {
+        u32::try_from(value).map_err(|_| bad_argument(name, "0 or more", value.to_string()))
+    };
+    let (width, height) = (side(width, "width")?, side(height, "height")?);
+    let cells = cells.unwrap_or((0.0, 0.0, f64::from(width), f64::from(height)));
+    Ok(Canvas::new(width, height, cells).map_err(Failure::from)?)
 }

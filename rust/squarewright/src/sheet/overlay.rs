@@ -9,6 +9,7 @@ use super::page::{INK, QUIET};
 use super::press::Press;
 use super::spots::{haloed, ringed};
 use super::text::Font;
+use crate::colour::Rgb;
 use crate::fault::{Error, Result};
 use crate::length::{Area, Length, Place};
 use crate::panel::{Mark, Piece};
@@ -60,7 +61,7 @@ impl FromStr for Overlay {
     fn from_str(text: &str) -> Result<Self> {
         Self::ALL.into_iter().find(|overlay| overlay.word() == text).ok_or_else(|| {
             let words: Vec<&str> = Self::ALL.iter().map(|overlay| overlay.word()).collect();
-            let must = format!("\"cells\" or one of {}", words.join(", "));
+            let must = format!("one of {}", words.join(", "));
             Error::Argument { name: "layer", must, got: format!("{text:?}") }
         })
     }
@@ -90,11 +91,12 @@ pub fn overlay(press: &Press, plan: &Plan, layer: Overlay) -> Page {
     Page { width, height, title: plan.name().to_owned(), draws }
 }
 
-fn stroked(path: Path, width: Length, rgb: crate::colour::Rgb) -> Vec<Draw> {
+fn stroked(path: Path, width: Length, rgb: Rgb) -> Vec<Draw> {
     if path.0.is_empty() { Vec::new() } else { vec![Draw::stroke(path, width, rgb)] }
 }
 
-/// Draws the ticks of a panel from the edges of its cells inwards, and every fifth longer and with its distance.
+/// Draws the ticks of a panel from the edges of its cells inwards, and every fifth longer and with its distance where
+/// there is room for that.
 fn marks(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Draw> {
     let corner = Place::new(CELL * count(piece.columns.start), CELL * count(piece.rows.start));
     let (width, height) = (CELL * count(piece.columns.len()), CELL * count(piece.rows.len()));
@@ -107,7 +109,7 @@ fn marks(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Draw> {
         let bottom = top.moved(Length::ZERO, height);
         lines.push(Line::open(vec![top, top.moved(Length::ZERO, arm)]));
         lines.push(Line::open(vec![bottom, bottom.moved(Length::ZERO, -arm)]));
-        if labelled(place) {
+        if labelled(place) && place + 2 < piece.columns.len() {
             labels.push((ruler.near(mark.rounded), top.moved(Length::ZERO, arm), true));
         }
     }
@@ -116,7 +118,7 @@ fn marks(press: &Press, plan: &Plan, piece: &Piece) -> Vec<Draw> {
         let right = left.moved(width, Length::ZERO);
         lines.push(Line::open(vec![left, left.moved(arm, Length::ZERO)]));
         lines.push(Line::open(vec![right, right.moved(-arm, Length::ZERO)]));
-        if labelled(place) {
+        if labelled(place) && place < piece.rows.len() {
             labels.push((ruler.near(mark.rounded), left.moved(arm, Length::ZERO), false));
         }
     }
@@ -141,6 +143,6 @@ fn label(words: String, at: Place, is_below: bool) -> [Draw; 2] {
     let corner = if is_below { at.moved(-width.half(), RIM) } else { at.moved(RIM, -height.half()) };
     // Figures of the type are 0.73 of its size high.
     let base = corner.moved(RIM, height.half() + Length::from_units(LABEL.units() * 365 / 1000));
-    let ground = Draw::block(Area::new(corner, width, height), crate::colour::Rgb::WHITE);
+    let ground = Draw::block(Area::new(corner, width, height), Rgb::WHITE);
     [ground, Draw::Text(Text { at: base, size: LABEL, font, rgb: INK, words })]
 }
