@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import squarewright
 from squarewright import errors, names
-from squarewright.command import bulk, compare, options, paints, plan, streams
+from squarewright.command import bulk, compare, editors, options, paints, plan, streams
 
 DONE, FAILED, USAGE, BAD_FILE, NOTHING, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 4, 5, 70, 130
 
@@ -122,12 +122,13 @@ paints, 4 nothing matched, 5 would overwrite, 70 internal, 130 interrupted""",
     )
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
     commands = parser.add_subparsers(
-        dest="command", required=True, metavar="plan | compare | bulk | paints | demo"
+        dest="command", required=True, metavar="plan | compare | bulk | paints | editors | demo"
     )
     plan.add(commands)
     compare.add(commands)
     bulk.add(commands)
     paints.add(commands)
+    editors.add(commands)
     plan.add_demo(commands)
     return parser
 
@@ -135,6 +136,16 @@ paints, 4 nothing matched, 5 would overwrite, 70 internal, 130 interrupted""",
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
     if typed.command == "bulk":
         return bulk.run(typed, begun)
+    if typed.command == "job":
+        from squarewright.editors import job
+
+        return job.run(typed.request)
+    if typed.command == "editors":
+        said, notes, well = editors.run(typed)
+        for note in notes:
+            streams.tell(f"note: {note}")
+        streams.say(said)
+        return DONE if well else FAILED
     if typed.command in {"compare", "paints"}:
         said, notes = paints.run(typed) if typed.command == "paints" else compare.run(typed, begun)
         for note in notes:

@@ -356,17 +356,3 @@ def _languages(environment: Any) -> list:  # noqa: ANN401
     if chosen.split(".")[0] in {"", "C", "POSIX"}:
         return []
     return [*environment.get("LANGUAGE", "").split(":"), chosen]
-
-
-def shown_over(size: tuple, layers: dict) -> bytes:
-    """Lay the layers of a preview over each other on white, as red, green and blue and opacity."""
-    flat = bytearray(b"\xff" * (size[0] * size[1] * 4))
-    for pixels in layers.values():
-        for at in range(3, len(pixels), 4):
-            share = pixels[at]
-            if share == 255:
-                flat[at - 3 : at] = pixels[at - 3 : at]
-            elif share:
-                for place in range(at - 3, at):
-                    flat[place] += (pixels[place] - flat[place]) * share // 255
-    return bytes(flat)

@@ -86,14 +86,14 @@ def do(request: Mapping[str, Any], pixels: bytes, progress: Progress) -> Made:
 def _paints(chosen: Settings) -> Made:
     stock = chosen.read_stock() or Stock.basic()
     paints = [(paint.name, *paint.colour) for paint in stock.paints]
-    return Made({"paints": len(paints), "typical": stock.typical, "warnings": list(stock.notes)}, paints=paints)
+    facts = {"paints": len(paints), "typical": stock.typical, "warnings": list(stock.notes), "gpl": stock.to_gpl()}
+    return Made(facts, paints=paints)
 
 
 def _pixelated(picture: Picture, chosen: Settings, request: Mapping[str, Any], progress: Progress) -> Made:
     grid = _core.pixelate(picture, **chosen.pixelating, progress=_part(progress, 0.0, 0.8))
     facts = {**_counts(grid), "door": "pixelate", "warnings": grid.warnings}
     size = _size(picture, request)
-    progress(0.9)
     return Made(facts, size, {"cells": grid.to_layer(*size)})
 
 
