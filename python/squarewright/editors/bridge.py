@@ -96,11 +96,10 @@ class Bridge:
 
     def explain(self, trouble: Trouble) -> str:
         """Say what stands in the way, in words of the catalogue where it has some."""
-        key = "editor.trouble." + trouble.code
-        if key in self.words:
-            return f"{self.say('trouble.' + trouble.code)} {trouble.hint}".strip()
-        what = trouble.what if trouble.what.endswith((".", "!", "?")) else trouble.what + "."
-        return f"{what[:1].upper()}{what[1:]} {trouble.hint} ({trouble.code})".replace("  ", " ")
+        if f"editor.trouble.{trouble.code}" in self.words:
+            own = trouble.code in {"NO-ENGINE", "VERSION", "CHILD"}
+            return f"{self.say('trouble.' + trouble.code)} {trouble.hint if own else ''}".strip()
+        return f"{_sentence(trouble.what)} {trouble.hint} ({trouble.code})".replace("  ", " ")
 
     def sentence(self, action: str, facts: dict) -> str:
         """Say in one sentence what was found; warnings follow it."""
@@ -117,9 +116,8 @@ class Bridge:
                 parts.append(self.say("done.weak", facts["weak_spots"]))
             if facts.get("files"):
                 parts.append(self.say("done.book", folder=os.path.dirname(facts["files"][0])))  # noqa: PTH120
-            words = ", ".join(parts) + "."
-            more = []
-        return " ".join([words[:1].upper() + words[1:], *more, *facts["warnings"]])
+            words, more = ", ".join(parts), []
+        return " ".join(map(_sentence, [words, *more, *facts["warnings"]]))
 
     def request(self, action: str, chosen: dict, picture: Any = None, preview: int = 0) -> dict:  # noqa: ANN401
         """Put together what is asked of an engine.
@@ -348,6 +346,10 @@ class InChild(Task):
         layers = {name: zlib.decompress((self._folder / f"{name}.z").read_bytes()) for name in made["layers"]}
         paints = [tuple(paint) for paint in made["paints"]]
         return "made", Made(made["facts"], made["size"], layers, paints)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
 
 
 def _languages(environment: Any) -> list:  # noqa: ANN401
