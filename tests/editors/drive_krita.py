@@ -147,7 +147,7 @@ def shown(name):
 
 
 def ready(name):
-    QTimer.singleShot(700, (OUT / f"{name}.ready").touch)
+    QTimer.singleShot(700, lambda: (OUT / f"{name}.ready").touch())
 
 
 Krita.instance().addExtension(Driver(Krita.instance()))

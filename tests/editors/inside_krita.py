@@ -37,7 +37,10 @@ def _done(case):
     bridge = Bridge(extension.FOLDER, "en")
     if case["action"] == "palette":
         made = bridge.start(bridge.request("palette", case["settings"])).wait()
-        return {"said": extension.finish(bridge, "palette", None, None, made)}
+        said = extension.finish(bridge, "palette", None, None, made)
+        # Without windows Krita's data lie in a folder called after the program that runs.
+        place = Path(Krita.getAppDataLocation()) / "palettes" / "squarewright-paints.gpl"
+        return {"said": said, "palette": place.read_text(encoding="utf-8")}
     document = node = None
     if case.get("file"):
         document = krita.openDocument(case["file"])

@@ -9,6 +9,7 @@ import pytest
 from editors.stage import LAYERS, POND, ROOT, expected, need, screen, shoot, until
 from PIL import Image
 
+import squarewright
 from squarewright.editors import install
 
 HERE = ROOT / "tests" / "editors"
@@ -145,8 +146,7 @@ def test_parts_of_documents_and_sentences_where_there_is_nothing_to_do(krita, tm
     assert {code: each.get("trouble") for code, each in sentences.items()} == {code: code for code in sentences}
     assert not (tmp_path / "heron-x12-plan").exists()
     assert paints["said"].startswith("The palette has ")
-    gpl = (tmp_path.parent / "x").parent / krita["XDG_DATA_HOME"] / "krita" / "palettes" / "squarewright-paints.gpl"
-    assert gpl.read_text().startswith("GIMP Palette\n")
+    assert paints["palette"] == squarewright.read_stock(ROOT / "examples" / "paints.csv").to_gpl()
 
 
 @pytest.mark.parametrize("engine", ["a", "b"])
