@@ -17,7 +17,6 @@ def pixels(drawable, box):
 def opened(case):
     """Open the picture of a case and make of it what the case says."""
     image = Gimp.file_load(Gimp.RunMode.NONINTERACTIVE, Gio.File.new_for_path(str(PLACE / case["file"])))
-    image.undo_enable()
     kind = case.get("kind")
     if kind != "indexed" and image.get_base_type() != Gimp.ImageBaseType.RGB:
         image.convert_rgb()
@@ -55,7 +54,8 @@ def tried(number, case):
         config.set_property("image", image)
         chosen = image.get_layers() if case.get("two") else [layer]
         config.set_core_object_array("drawables", [] if case.get("unchosen") else chosen)
-        _, x, y, width, height = layer.mask_intersect()
+        found, *box = layer.mask_intersect()
+        x, y, width, height = box if found else (0, 0, 1, 1)
         _, left, top = layer.get_offsets()
         (PLACE / f"{number}-source.rgba").write_bytes(pixels(layer, (x, y, width, height)))
         told["box"] = [x + left, y + top, width, height]

@@ -96,9 +96,10 @@ class Bridge:
 
     def explain(self, trouble: Trouble) -> str:
         """Say what stands in the way, in words of the catalogue where it has some."""
-        if f"editor.trouble.{trouble.code}" in self.words:
-            own = trouble.code in {"NO-ENGINE", "VERSION", "CHILD"}
-            return f"{self.say('trouble.' + trouble.code)} {trouble.hint if own else ''}".strip()
+        for key in (f"trouble.{trouble.code}", f"trouble.{trouble.code.lower()}"):
+            if f"editor.{key}" in self.words:
+                # The hints of the package speak of its command and of Python.
+                return f"{self.say(key)} {'' if trouble.code.startswith('OUT-') else trouble.hint}".strip()
         return f"{_sentence(trouble.what)} {trouble.hint} ({trouble.code})".replace("  ", " ")
 
     def sentence(self, action: str, facts: dict) -> str:
