@@ -1,4 +1,4 @@
-"""Runs in GIMP with its window: opens the dialog of the plug-in, as the menu does, then tells what came of it."""
+"""Runs in GIMP with its window: opens the dialog as the menu does, then tells what came of it."""
 
 import json
 from pathlib import Path

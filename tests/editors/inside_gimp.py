@@ -1,4 +1,4 @@
-"""Runs inside GIMP without windows, as a batch command: opens pictures, calls the plug-in, leaves what came of it."""
+"""Runs inside GIMP without windows: opens pictures, calls the plug-in, leaves what came of it in files."""
 
 import json
 from pathlib import Path

@@ -1,6 +1,7 @@
-"""Runs inside Krita without windows: opens pictures, plans them with the plug-in, leaves what came of it in files.
+"""Runs inside Krita without windows: opens pictures, calls the plug-in, leaves what came of it in files.
 
-``kritarunner`` ends with 0 whatever happens, so that all is told in a file: arguments are the cases and where to tell.
+``kritarunner`` ends with 0 whatever happens, so that all is told in a file: the arguments are the cases and
+where to tell.
 """
 
 import json
@@ -56,8 +57,10 @@ def _done(case):
             node = document.createNode("empty", "paintlayer")
             document.rootNode().addChildNode(node, None)
         if case.get("mask"):
-            node = document.createTransparencyMask("m") if hasattr(document, "createTransparencyMask") else (
-                document.createFilterMask("m", krita.filter("invert"), Selection())
+            node = (
+                document.createTransparencyMask("m")
+                if hasattr(document, "createTransparencyMask")
+                else (document.createFilterMask("m", krita.filter("invert"), Selection()))
             )
         if case.get("selected"):
             selection = Selection()

@@ -1,4 +1,4 @@
-"""What tests inside editors share: where editors are, a screen, and what the package itself makes of the same pixels."""
+"""For tests inside editors: where editors are, a screen, what the package makes of the same pixels."""
 
 import contextlib
 import os
@@ -46,7 +46,9 @@ def screen(width=1280, height=900):
     with os.fdopen(reader) as file:
         display = f":{int(file.readline())}"
     environment = {**os.environ, "DISPLAY": display}
-    manager = subprocess.Popen(["openbox"], env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    manager = subprocess.Popen(
+        ["openbox"], env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
     try:
         yield environment
     finally:
@@ -58,7 +60,9 @@ def screen(width=1280, height=900):
 def shoot(environment, name):
     """Keep a picture of the whole screen."""
     SHOTS.mkdir(parents=True, exist_ok=True)
-    subprocess.run(["import", "-window", "root", str(SHOTS / f"{name}.png")], env=environment, check=True, timeout=60)
+    subprocess.run(
+        ["import", "-window", "root", str(SHOTS / f"{name}.png")], env=environment, check=True, timeout=60
+    )
 
 
 def until(ready, seconds, what):

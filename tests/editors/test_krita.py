@@ -4,12 +4,13 @@ import json
 import os
 import shutil
 import subprocess
+from pathlib import Path
 
 import pytest
-from editors.stage import LAYERS, POND, ROOT, expected, need, screen, shoot, until
 from PIL import Image
 
 import squarewright
+from editors.stage import LAYERS, POND, ROOT, expected, need, screen, shoot, until
 from squarewright.editors import install
 
 HERE = ROOT / "tests" / "editors"
@@ -80,7 +81,12 @@ def test_layers_are_those_of_the_package_in_every_kind_of_document(krita, tmp_pa
     for number, space in enumerate(spaces.values()):
         folder = str(tmp_path)
         settings = {"folder": folder, "overwrite": number > 0}
-        case = {"file": str(HERON), "action": "plan", "settings": settings, "out": str(tmp_path / f"o{number}")}
+        case = {
+            "file": str(HERON),
+            "action": "plan",
+            "settings": settings,
+            "out": str(tmp_path / f"o{number}"),
+        }
         cases.append({**case, "space": space} if space else case)
     cases.append(
         {"file": str(LILY), "action": "pixelate", "settings": {"columns": 40}, "out": str(tmp_path / "lily")}
@@ -128,7 +134,9 @@ def test_parts_of_documents_and_sentences_where_there_is_nothing_to_do(krita, tm
         {"action": "palette", "settings": {"stock": str(ROOT / "examples" / "paints.csv")}},
         {"action": "palette", "settings": {"stock": str(tmp_path / "missing.csv")}},
     ]
-    moved, part, faint, none, empty, beside, mask, wrong, paints, missing = run(krita, tmp_path, cases, engine)
+    moved, part, faint, none, empty, beside, mask, wrong, paints, missing = run(
+        krita, tmp_path, cases, engine
+    )
     for each, name in ((moved, "moved"), (part, "part"), (faint, "faint")):
         same_as_the_package(cases[0], each, tmp_path / name)
     assert moved["box"][0] >= 90 and moved["box"][0] + moved["box"][2] <= 480
@@ -143,7 +151,9 @@ def test_parts_of_documents_and_sentences_where_there_is_nothing_to_do(krita, tm
         "SIZE-BAD": wrong,
         "PATH-MISSING": missing,
     }
-    assert {code: each.get("trouble") for code, each in sentences.items()} == {code: code for code in sentences}
+    assert {code: each.get("trouble") for code, each in sentences.items()} == {
+        code: code for code in sentences
+    }
     assert not (tmp_path / "heron-x12-plan").exists()
     assert paints["said"].startswith("The palette has ")
     assert paints["palette"] == squarewright.read_stock(ROOT / "examples" / "paints.csv").to_gpl()
@@ -153,21 +163,28 @@ def test_parts_of_documents_and_sentences_where_there_is_nothing_to_do(krita, tm
 def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine):
     picture = tmp_path / "heron.png"
     shutil.copy(HERON, picture)
-    driver = os.path.join(krita["PLUG_INS"], "driver")
-    os.makedirs(driver, exist_ok=True)
-    shutil.copy(HERE / "drive_krita.py", os.path.join(driver, "__init__.py"))
-    desktop = f"[Desktop Entry]\nType=Service\nServiceTypes=Krita/PythonPlugin\nX-KDE-Library=driver\n"
-    desktop += "X-Python-2-Compatible=false\nName=driver\n"
-    with open(driver + ".desktop", "w") as file:
-        file.write(desktop)
-    settings = os.path.join(krita["XDG_CONFIG_HOME"], "kritarc")
-    with open(settings, "w") as file:
-        file.write("[python]\nenable_squarewright_krita=true\nenable_driver=true\n")
+    plug_ins = Path(krita["PLUG_INS"])
+    (plug_ins / "driver").mkdir(exist_ok=True)
+    shutil.copy(HERE / "drive_krita.py", plug_ins / "driver" / "__init__.py")
+    desktop = (plug_ins / "squarewright_krita.desktop").read_text(encoding="utf-8")
+    (plug_ins / "driver.desktop").write_text(
+        desktop.replace("squarewright_krita", "driver"), encoding="utf-8"
+    )
+    settings = Path(krita["XDG_CONFIG_HOME"]) / "kritarc"
+    settings.write_text("[python]\nenable_squarewright_krita=true\nenable_driver=true\n")
     told = tmp_path / "told.json"
     with screen() as environment:
-        krita = {**krita, "DISPLAY": environment["DISPLAY"], "SQUAREWRIGHT_ENGINE": engine, "DRIVEN": str(tmp_path)}
+        krita = {
+            **krita,
+            "DISPLAY": environment["DISPLAY"],
+            "SQUAREWRIGHT_ENGINE": engine,
+            "DRIVEN": str(tmp_path),
+        }
         child = subprocess.Popen(
-            ["krita", "--nosplash", str(picture)], env=krita, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+            ["krita", "--nosplash", str(picture)],
+            env=krita,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
         )
         try:
             for shot in ("dialog", "result", "undone"):
@@ -196,5 +213,4 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
 
 
 def _form(krita):
-    with open(os.path.join(krita["PLUG_INS"], "squarewright_krita", "form.json"), encoding="utf-8") as file:
-        return file.read()
+    return (Path(krita["PLUG_INS"]) / "squarewright_krita" / "form.json").read_text(encoding="utf-8")

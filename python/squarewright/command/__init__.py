@@ -141,10 +141,10 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
 
         return job.run(typed.request)
     if typed.command == "editors":
-        said, notes, well = editors.run(typed)
-        for note in notes:
+        told, remarks, well = editors.run(typed)
+        for note in remarks:
             streams.tell(f"note: {note}")
-        streams.say(said)
+        streams.say(told)
         return DONE if well else FAILED
     if typed.command in {"compare", "paints"}:
         said, notes = paints.run(typed) if typed.command == "paints" else compare.run(typed, begun)

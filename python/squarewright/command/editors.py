@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
 _MENUS = {
     "gimp": "Start GIMP again; then look under Filters > Squarewright.",
-    "krita": "Start Krita again, tick Squarewright under Settings > Configure Krita > Python Plugin Manager, and start"
-    " it once more; then look under Tools > Scripts.",
+    "krita": "Start Krita again, tick Squarewright under Settings > Configure Krita > Python Plugin Manager,"
+    " and start it once more; then look under Tools > Scripts.",
     "enabled": "Start Krita again; then look under Tools > Scripts.",
 }
 
@@ -52,7 +52,9 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
         )
         _add_json(parser)
         if action == "install":
-            parser.add_argument("--enable", action="store_true", help="switch it on in Krita, which must be closed")
+            parser.add_argument(
+                "--enable", action="store_true", help="switch it on in Krita, which must be closed"
+            )
     listing = actions.add_parser(
         "list", help="list the plug-ins that are installed", **example.ending("squarewright editors list")
     )
@@ -108,7 +110,11 @@ def run(typed: argparse.Namespace) -> tuple[str, list[str], bool]:
 
     made = install.pack(Path(typed.out), typed.overwrite)
     note = "in Krita: Tools > Scripts > Import Python Plugin from File; it fits this system and processor"
-    return _said(typed, {"file": str(made)}, f"The plug-in is packed in {names.escaped(str(made))}."), [note]
+    return (
+        _said(typed, {"file": str(made)}, f"The plug-in is packed in {names.escaped(str(made))}."),
+        [note],
+        True,
+    )
 
 
 def _folders(typed: argparse.Namespace, key: str, flatpak: bool = False) -> list[Path]:
@@ -125,7 +131,9 @@ def _install(typed: argparse.Namespace) -> tuple[str, list[str]]:
         raise errors.ArgumentError("VALUE-BAD", "enable is for Krita", hint)
     # Checked first, so that nothing is written when Krita is open.
     enabled = typed.enable and enable.enable(hosts.krita_settings(typed.flatpak))
-    places = [install.install(typed.editor, folder) for folder in _folders(typed, typed.editor, typed.flatpak)]
+    places = [
+        install.install(typed.editor, folder) for folder in _folders(typed, typed.editor, typed.flatpak)
+    ]
     told = ", ".join(names.escaped(str(place)) for place in places)
     report = {"editor": typed.editor, "installed": [str(place) for place in places], "enabled": enabled}
     menu = _MENUS["enabled" if typed.enable else typed.editor]

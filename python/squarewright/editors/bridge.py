@@ -5,6 +5,7 @@ It is copied beside each plug-in and uses the standard library of Python 3.9 or 
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import json
 import os
@@ -30,7 +31,7 @@ _FOREIGN = ("PYTHON", "LD_", "DYLD_", "QT_", "GI_", FORCED)
 _AGAIN = "Run this in a terminal: squarewright editors install {editor}"
 
 
-class Trouble(Exception):  # noqa: N818 -- what a person has, not what a program raises
+class Trouble(Exception):
     """What stands in the way: a code, what is wrong, what to do."""
 
     def __init__(self, code: str, what: str, hint: str = "") -> None:
@@ -45,11 +46,11 @@ class Cancelled(BaseException):
 class Made:
     """What became of a request: facts, the size of the layers, the layers by name, paints."""
 
-    def __init__(self, facts: dict, size: Any, layers: dict, paints: list) -> None:  # noqa: ANN401
+    def __init__(self, facts: dict[str, Any], size: Any, layers: dict[str, Any], paints: list[Any]) -> None:  # noqa: ANN401
         self.facts, self.size, self.layers, self.paints = facts, tuple(size), layers, paints
 
 
-def clean_environment(environment: Any) -> dict:  # noqa: ANN401 -- a mapping
+def clean_environment(environment: Any) -> dict[str, Any]:  # noqa: ANN401 -- a mapping
     """Give an environment without what an editor sets for itself."""
     return {name: value for name, value in environment.items() if not name.startswith(_FOREIGN)}
 
@@ -83,11 +84,11 @@ class Bridge:
         words = forms[0 if count == 1 else 1]
         return re.sub(r"\{(\w+)\}", lambda name: str(dict(fields, count=count)[name.group(1)]), words)
 
-    def fields(self, action: str) -> list:
+    def fields(self, action: str) -> list[Any]:
         """Give the settings that an action asks for, in order."""
         return [field for field in self.form if action in field["actions"]]
 
-    def defaults(self, action: str) -> dict:
+    def defaults(self, action: str) -> dict[str, Any]:
         """Give the settings of an action as they are by themselves; the language is the editor's."""
         chosen = {field["key"]: field["default"] for field in self.fields(action)}
         if "language" in chosen:
@@ -102,7 +103,7 @@ class Bridge:
                 return f"{self.say(key)} {'' if trouble.code.startswith('OUT-') else trouble.hint}".strip()
         return f"{_sentence(trouble.what)} {trouble.hint} ({trouble.code})".replace("  ", " ")
 
-    def sentence(self, action: str, facts: dict) -> str:
+    def sentence(self, action: str, facts: dict[str, Any]) -> str:
         """Say in one sentence what was found; warnings follow it."""
         if action == "palette":
             words = self.say("done.palette", facts["paints"])
@@ -120,14 +121,20 @@ class Bridge:
             words, more = ", ".join(parts), []
         return " ".join(map(_sentence, [words, *more, *facts["warnings"]]))
 
-    def request(self, action: str, chosen: dict, picture: Any = None, preview: int = 0) -> dict:  # noqa: ANN401
+    def request(
+        self,
+        action: str,
+        chosen: dict[str, Any],
+        picture: tuple[int, int, str] | None = None,
+        preview: int = 0,
+    ) -> dict[str, Any]:
         """Put together what is asked of an engine.
 
         Parameters
         ----------
         action : str
             ``"plan"``, ``"pixelate"`` or ``"palette"``.
-        chosen : dict
+        chosen : dict[str, Any]
             The settings.
         picture : tuple, optional
             Width, height and the path of the document, or an empty path.
@@ -145,7 +152,7 @@ class Bridge:
             asked["side"] = preview
         return asked
 
-    def start(self, request: dict, pixels: bytes = b"") -> Task:
+    def start(self, request: dict[str, Any], pixels: bytes = b"") -> Task:
         """Begin the work in the first engine that is there.
 
         Raises
@@ -156,7 +163,8 @@ class Bridge:
         why = []
         for begin in self._engines():
             try:
-                return begin(request, pixels)
+                task: Task = begin(request, pixels)
+                return task
             except Trouble as trouble:
                 if trouble.code == "VERSION":
                     raise
@@ -167,7 +175,7 @@ class Bridge:
         """Say how the plug-in is installed again."""
         return self.say("again", editor=self.setup["editor"])
 
-    def _engines(self) -> list:
+    def _engines(self) -> list[Any]:
         both = {"a": self._in_process, "b": self._in_child}
         forced = os.environ.get(FORCED, "").lower()
         return [both[forced]] if forced in both else list(both.values())
@@ -177,7 +185,7 @@ class Bridge:
             found = f"{self.setup['version']}, {version}"
             raise Trouble("VERSION", self.say("trouble.VERSION"), f"({found}) {self.again()}")
 
-    def _in_process(self, request: dict, pixels: bytes) -> Task:
+    def _in_process(self, request: dict[str, Any], pixels: bytes) -> Task:
         work = self._work()
         self._fits(work.PROTOCOL, work._core.VERSION)
         return InProcess(work, request, pixels)
@@ -193,7 +201,7 @@ class Bridge:
                 del sys.modules[name]
             raise Trouble("ENGINE-A", f"{type(error).__name__}: {error}") from None
 
-    def _in_child(self, request: dict, pixels: bytes) -> Task:
+    def _in_child(self, request: dict[str, Any], pixels: bytes) -> Task:
         python = self.setup.get("python")
         if not python or not Path(python).exists():
             raise Trouble("ENGINE-B", self.say("no-python", python=python or "–"))
@@ -204,7 +212,7 @@ class Task:
     """Work that goes on; whoever waits looks up with ``poll`` now and then, and may ``cancel``."""
 
     def __init__(self) -> None:
-        self._told: queue.Queue = queue.Queue()
+        self._told: queue.Queue[Any] = queue.Queue()
         self.progress = 0.0
         self.made: Made | None = None
         self.trouble: Trouble | None = None
@@ -247,7 +255,7 @@ class Task:
 class InProcess(Task):
     """The work on a thread of this Python (engine A)."""
 
-    def __init__(self, work: Any, request: dict, pixels: bytes) -> None:  # noqa: ANN401
+    def __init__(self, work: Any, request: dict[str, Any], pixels: bytes) -> None:  # noqa: ANN401
         super().__init__()
         self._work, self._request, self._pixels = work, request, pixels
         threading.Thread(target=self._run, daemon=True).start()
@@ -278,14 +286,14 @@ def _trouble(error: Exception) -> Trouble:
 class InChild(Task):
     """The work in a child process, by the Python that the package was installed with (engine B)."""
 
-    def __init__(self, bridge: Bridge, python: str, request: dict, pixels: bytes) -> None:
+    def __init__(self, bridge: Bridge, python: str, request: dict[str, Any], pixels: bytes) -> None:
         super().__init__()
         self._bridge = bridge
         self._folder = Path(tempfile.mkdtemp(prefix="squarewright-"))
         try:
             (self._folder / "pixels.rgba").write_bytes(pixels)
             (self._folder / "request.json").write_text(json.dumps(request), encoding="utf-8")
-            self._child = subprocess.Popen(
+            self._child: Any = subprocess.Popen(
                 # Not -I: that hides packages which a person installed for themselves alone.
                 [python, "-P", "-u", "-m", "squarewright", "job", str(self._folder / "request.json")],
                 stdin=subprocess.PIPE,
@@ -306,10 +314,8 @@ class InChild(Task):
     def cancel(self) -> None:
         """Stop the child; it would also leave by itself, since its input ends."""
         super().cancel()
-        try:
+        with contextlib.suppress(OSError):
             self._child.terminate()
-        except OSError:
-            pass
 
     def _drain(self) -> None:
         self._errors = self._child.stderr.read()
@@ -333,9 +339,12 @@ class InChild(Task):
         finally:
             self._child.kill()
             self._child.wait()
+            self._listening.join()
+            for pipe in (self._child.stdin, self._child.stdout, self._child.stderr):
+                pipe.close()
             shutil.rmtree(self._folder, ignore_errors=True)
 
-    def _ended(self, ending: dict | None) -> tuple:
+    def _ended(self, ending: dict[str, Any] | None) -> tuple[str, Any]:
         if ending is None:
             self._listening.join(2)
             said = self._errors.decode(errors="replace").strip().splitlines()
@@ -353,9 +362,11 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
 
 
-def _languages(environment: Any) -> list:  # noqa: ANN401
+def _languages(environment: Any) -> list[Any]:  # noqa: ANN401
     """Give the languages that are wanted, as gettext reads them from the environment."""
-    chosen = next((environment[name] for name in ("LC_ALL", "LC_MESSAGES", "LANG") if environment.get(name)), "")
+    chosen = next(
+        (environment[name] for name in ("LC_ALL", "LC_MESSAGES", "LANG") if environment.get(name)), ""
+    )
     if chosen.split(".")[0] in {"", "C", "POSIX"}:
         return []
     return [*environment.get("LANGUAGE", "").split(":"), chosen]

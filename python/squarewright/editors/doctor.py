@@ -1,4 +1,4 @@
-"""What keeps a plug-in from working: what is found, what is stale, and a picture of 4 × 4 pixels through both engines."""
+"""What keeps a plug-in from working: what is stale or missing, and a small picture through both engines."""
 
 import os
 import shutil
@@ -93,7 +93,9 @@ def examine(more: Path | None = None) -> list[Finding]:
 def _editor(key: str) -> Finding:
     name, program = hosts.HOSTS[key].name, hosts.program(key)
     if program is None:
-        return Finding(True, f"{name} is not on the path", "That is as it should be for a Flatpak or a bundle.")
+        return Finding(
+            True, f"{name} is not on the path", "That is as it should be for a Flatpak or a bundle."
+        )
     try:
         done = subprocess.run([program, "--version"], capture_output=True, text=True, timeout=30, check=False)
         version = next(iter(done.stdout.strip().splitlines()), "of unknown version")
@@ -108,12 +110,17 @@ def _path_of_gimp() -> Finding:
     if sys.platform != "linux" or python is None or hosts.program("gimp") is None:
         return Finding(True, "the Python of GIMP comes with it or was not looked for")
     done = subprocess.run(
-        [python, "-c", "import gi"], capture_output=True, env=bridge.clean_environment(os.environ), check=False
+        [python, "-c", "import gi"],
+        capture_output=True,
+        env=bridge.clean_environment(os.environ),
+        check=False,
     )
     if done.returncode == 0:
         return Finding(True, f"the first python3 of the path, {python}, can serve GIMP")
     hint = "Start GIMP from its menu, or with a PATH in which /usr/bin comes first."
-    return Finding(False, f"the first python3 of the path, {python}, lacks gi, so no plug-in in Python starts", hint)
+    return Finding(
+        False, f"the first python3 of the path, {python}, lacks gi, so no plug-in in Python starts", hint
+    )
 
 
 def _plug_in(key: str, folder: Path, setup: dict[str, Any]) -> Iterator[Finding]:
@@ -121,8 +128,11 @@ def _plug_in(key: str, folder: Path, setup: dict[str, Any]) -> Iterator[Finding]
     code = folder / host.folder / host.inner
     again = f"Run squarewright editors install {key} again."
     fresh = setup["version"] == _core.VERSION and _is_same(code / "_vendor" / "squarewright")
-    yield Finding(fresh, f"the plug-in in {folder} {'is that of' if fresh else 'is older than'} this package",
-                  "" if fresh else again)
+    yield Finding(
+        fresh,
+        f"the plug-in in {folder} {'is that of' if fresh else 'is older than'} this package",
+        "" if fresh else again,
+    )
     script = folder / host.folder / f"{host.folder}.py"
     if key == "gimp":
         runs = os.access(script, os.X_OK)
@@ -152,5 +162,7 @@ def _engines(code: Path, again: str) -> Iterator[Finding]:
             well = done.returncode == 0
         except subprocess.TimeoutExpired:
             well, said = False, "no answer within a minute"
-        what = f"a picture of 4 × 4 went through {where}" if well else f"no picture went through {where}: {said}"
+        what = (
+            f"a picture of 4 × 4 went through {where}" if well else f"no picture went through {where}: {said}"
+        )
         yield Finding(well, what, "" if well else again)

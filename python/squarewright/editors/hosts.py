@@ -40,7 +40,14 @@ class Host:
 
 HOSTS = {
     "gimp": Host(
-        *("GIMP", "squarewright-gimp", "squarewright_gimp", (), ("gimp", "gimp-3.0", "gimp-3"), "org.gimp.GIMP")
+        *(
+            "GIMP",
+            "squarewright-gimp",
+            "squarewright_gimp",
+            (),
+            ("gimp", "gimp-3.0", "gimp-3"),
+            "org.gimp.GIMP",
+        )
     ),
     "krita": Host(
         "Krita",

@@ -1,7 +1,6 @@
-"""Putting a plug-in where an editor finds it, and taking it away again: only what is ours is ever replaced."""
+"""Putting a plug-in where an editor finds it, and taking it away: only what is ours is ever replaced."""
 
 import json
-import os
 import shutil
 import sys
 import zipfile
@@ -52,7 +51,7 @@ def install(key: str, plug_ins: Path) -> Path:
         (made / host.folder).rename(plug_ins / host.folder)
         for name in host.beside:
             (plug_ins / name).parent.mkdir(exist_ok=True)
-            os.replace(made / Path(name).name, plug_ins / name)
+            (made / Path(name).name).replace(plug_ins / name)
     except OSError as error:
         raise failure(plug_ins, error) from None
     finally:

@@ -1,8 +1,8 @@
 """The work in a process of its own, for editors whose Python cannot load the package: JSON lines out.
 
-The first line tells protocol and version. Then come lines with ``progress`` and a last one with ``result`` or with
-``error``, ``message`` and ``hint``. Pixels go through files beside the request, packed by zlib (RFC 1950) on the way
-back. When standard input ends, who asked has gone, and so does this.
+The first line tells protocol and version. Then come lines with ``progress`` and a last one with ``result``,
+or with ``error``, ``message`` and ``hint``. Pixels go through files beside the request, packed by zlib
+(RFC 1950) on the way back. When standard input ends, who asked has gone, and so does this.
 """
 
 import json
@@ -46,7 +46,9 @@ def run(path: str) -> int:
         _tell({"error": error.code, "message": what, "hint": error.hint})
         return 1
     except Exception as error:
-        _tell({"error": "INTERNAL", "message": f"{type(error).__name__}: {error}", "hint": "Please report it."})
+        _tell(
+            {"error": "INTERNAL", "message": f"{type(error).__name__}: {error}", "hint": "Please report it."}
+        )
         return 1
     for name, layer in made.layers.items():
         (folder / f"{name}.z").write_bytes(zlib.compress(layer, 1))

@@ -86,7 +86,12 @@ def do(request: Mapping[str, Any], pixels: bytes, progress: Progress) -> Made:
 def _paints(chosen: Settings) -> Made:
     stock = chosen.read_stock() or Stock.basic()
     paints = [(paint.name, *paint.colour) for paint in stock.paints]
-    facts = {"paints": len(paints), "typical": stock.typical, "warnings": list(stock.notes), "gpl": stock.to_gpl()}
+    facts = {
+        "paints": len(paints),
+        "typical": stock.typical,
+        "warnings": list(stock.notes),
+        "gpl": stock.to_gpl(),
+    }
     return Made(facts, paints=paints)
 
 

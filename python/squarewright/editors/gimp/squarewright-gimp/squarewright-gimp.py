@@ -39,9 +39,7 @@ class Squarewright(Gimp.PlugIn):
             procedure = Gimp.ImageProcedure.new(self, name, Gimp.PDBProcType.PLUGIN, _run, action)
             procedure.set_image_types("*")
             # Without a picture or with two layers it can be chosen too, and says what is missing.
-            procedure.set_sensitivity_mask(
-                mask.DRAWABLE | mask.DRAWABLES | mask.NO_DRAWABLES | mask.NO_IMAGE
-            )
+            procedure.set_sensitivity_mask(mask.DRAWABLE | mask.DRAWABLES | mask.NO_DRAWABLES | mask.NO_IMAGE)
         procedure.set_menu_label(BRIDGE.say(f"menu.{action}"))
         procedure.add_menu_path("<Image>/Filters/Squarewright/")
         procedure.set_documentation(BRIDGE.say(f"about.{action}"), BRIDGE.say(f"about.{action}"), name)
@@ -51,7 +49,9 @@ class Squarewright(Gimp.PlugIn):
 
 
 def _run(procedure: Any, mode: Any, image: Any, drawables: Any, config: Any, action: str) -> Any:  # noqa: ANN401
-    return _guarded(procedure, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables))
+    return _guarded(
+        procedure, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables)
+    )
 
 
 def _run_alone(procedure: Any, config: Any, action: str) -> Any:  # noqa: ANN401

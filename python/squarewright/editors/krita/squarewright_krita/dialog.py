@@ -38,7 +38,7 @@ class Dialog(QtWidgets.QDialog):
         self._previewing = False
         self._widgets: dict[str, Any] = {}
         self.setObjectName(f"squarewright-{action}")
-        self.setWindowTitle(bridge.say(f"menu.{action}").rstrip("….  "))
+        self.setWindowTitle(bridge.say(f"menu.{action}").replace("…", "").strip())
         self._build()
         self._delay, self._beat = QtCore.QTimer(self), QtCore.QTimer(self)
         self._delay.setSingleShot(True)
@@ -73,7 +73,7 @@ class Dialog(QtWidgets.QDialog):
         self._said.setObjectName("said")
         self._said.setWordWrap(True)
         self._said.setMinimumWidth(SIDE)
-        self._preview = QtWidgets.QLabel()
+        self._preview = QtWidgets.QLabel(say("preview"))
         self._preview.setObjectName("preview")
         self._preview.setMinimumSize(SIDE, SIDE)
         self._preview.setAlignment(QtCore.Qt.AlignmentFlag.AlignCenter)
@@ -86,6 +86,8 @@ class Dialog(QtWidgets.QDialog):
         self._ok.setObjectName("ok")
         cancel.setObjectName("cancel")
         cancel.setText(say("cancel"))
+        if self._action == "plan":
+            self._ok.setText(say("ok"))
         self._ok.clicked.connect(self._begin)
         cancel.clicked.connect(self.reject)
         right = QtWidgets.QVBoxLayout()

@@ -24,7 +24,7 @@ class Squarewright(Extension):
     def setup(self) -> None:
         """Do nothing: all waits for a window."""
 
-    def createActions(self, window: Any) -> None:  # noqa: ANN401, N802 -- Krita's name
+    def createActions(self, window: Any) -> None:  # noqa: ANN401 -- Krita's name
         """Add the actions to the menu of a window."""
         for name in ACTIONS:
             action = window.createAction(

@@ -63,7 +63,8 @@ def read(document: Any, node: Any, say: Any) -> Source:  # noqa: ANN401
     if selection is not None:
         mask = bytes(selection.pixelData(*box))
         if mask.count(255) != len(mask):
-            pixels[3::4] = bytes(a * b // 255 for a, b in zip(pixels[3::4], mask))
+            pairs = zip(pixels[3::4], mask)  # noqa: B905 -- Python 3.9 knows no strict one
+            pixels[3::4] = bytes(a * b // 255 for a, b in pairs)
         if not any(pixels[3::4]):
             raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
     return Source(bytes(pixels), area.width(), area.height(), area.x(), area.y())

@@ -1,14 +1,13 @@
 """Qt as this Krita has it: version 5 or 6."""
 
+import contextlib
 import importlib
 
 import krita
 
 _qt_major = getattr(krita, "qt_major_version", None)
-try:
+with contextlib.suppress(ImportError):
     from pykrita import qt_major_version as _qt_major
-except ImportError:
-    pass
 MAJOR = int(_qt_major()) if callable(_qt_major) else 5
 
 QtCore, QtGui, QtWidgets = (

@@ -66,7 +66,8 @@ def read(image: Any, drawables: Any, say: Any) -> Source:  # noqa: ANN401
     if not Gimp.Selection.is_empty(image):
         mask = _bytes(image.get_selection(), (x + left, y + top, width, height), "Y u8")
         if mask.count(255) != len(mask):
-            pixels[3::4] = bytes(a * b // 255 for a, b in zip(pixels[3::4], mask))
+            pairs = zip(pixels[3::4], mask)  # noqa: B905 -- Python 3.9 knows no strict one
+            pixels[3::4] = bytes(a * b // 255 for a, b in pairs)
         if not any(pixels[3::4]):
             raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
     return Source(bytes(pixels), width, height, x + left, y + top)

@@ -39,9 +39,11 @@ def ask(bridge: Any, action: str, procedure: Any, config: Any, picture: tuple) -
         Whether the work is wanted.
     """
     GimpUi.init("squarewright-gimp")
-    title = bridge.say(f"menu.{action}").rstrip("….  ")
+    title = bridge.say(f"menu.{action}").replace("…", "").strip()
     dialog = GimpUi.ProcedureDialog.new(procedure, config, title)
     dialog.fill([field["key"] for field in bridge.fields(action)])
+    if action == "plan":
+        dialog.set_ok_label(bridge.say("ok"))
     preview = Preview(bridge, action, config, picture)
     if picture[0] is not None:
         _set_beside(dialog, preview.box)
@@ -57,10 +59,12 @@ def _set_beside(dialog: Any, box: Any) -> None:  # noqa: ANN401
     """Put a box to the right of what the dialog holds already."""
     area = dialog.get_content_area()
     row = Gtk.Box(orientation=Gtk.Orientation.HORIZONTAL, spacing=12)
+    left = Gtk.Box(orientation=Gtk.Orientation.VERTICAL, spacing=6)
     for child in area.get_children():
         if not isinstance(child, Gtk.ButtonBox):
             area.remove(child)
-            row.pack_start(child, True, True, 0)
+            left.pack_start(child, False, False, 0)
+    row.pack_start(left, True, True, 0)
     row.pack_start(box, False, False, 6)
     area.pack_start(row, True, True, 0)
     row.show_all()
@@ -80,7 +84,7 @@ class Preview:
         self._source, self._path = picture
         self._task: Any = None
         self._waiting = 0
-        self._image, self._said = Gtk.Image(), Gtk.Label()
+        self._image, self._said = Gtk.Image(), Gtk.Label(label=bridge.say("preview"))
         self._image.set_size_request(SIDE, SIDE)
         self._said.set_line_wrap(True)
         self._said.set_max_width_chars(40)
