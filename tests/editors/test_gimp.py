@@ -22,7 +22,9 @@ CASE = DEBIAN / "data" / "case"
 def gimp():
     need("GIMP 3 in a Debian 13", (DEBIAN / "usr" / "bin" / "gimp-console").exists() and os.geteuid() == 0)
     config = fresh(DEBIAN / "root" / ".config" / "GIMP" / "3.0")
-    (config / "gimprc").write_text("(show-welcome-dialog no)\n(check-updates no)\n")
+    version = run("a", "gimp-console", "--version").stdout.split()[-1]
+    settings = f'(config-version "{version}")\n(show-welcome-dialog no)\n(check-updates no)\n'
+    (config / "gimprc").write_text(settings)
     (config / "plug-ins").mkdir()
     plug_in = install.install("gimp", config / "plug-ins")
     # The person's own Python in that system, with the package where no editor looks.

@@ -48,6 +48,9 @@ def ask(bridge: Any, action: str, procedure: Any, config: Any, picture: tuple) -
     if picture[0] is not None:
         _set_beside(dialog, preview.box)
         preview.begin()
+    button = dialog.get_widget_for_response(Gtk.ResponseType.OK)
+    if button is not None:
+        button.grab_focus()
     try:
         return bool(dialog.run())
     finally:
@@ -61,7 +64,7 @@ def _set_beside(dialog: Any, box: Any) -> None:  # noqa: ANN401
     row = Gtk.Box(orientation=Gtk.Orientation.HORIZONTAL, spacing=12)
     left = Gtk.Box(orientation=Gtk.Orientation.VERTICAL, spacing=6)
     for child in area.get_children():
-        if not isinstance(child, Gtk.ButtonBox):
+        if child is not dialog.get_action_area():
             area.remove(child)
             left.pack_start(child, False, False, 0)
     row.pack_start(left, True, True, 0)
