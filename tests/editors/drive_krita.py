@@ -108,11 +108,13 @@ class Driver(Extension):
         yield lambda: shown("squarewright-said") is not None
         TOLD["beats"] = self.beats
         TOLD["said"] = shown("squarewright-said").text()
-        ready("result")
-        yield lambda: (OUT / "result.shot").exists()
+        ready("said")
+        yield lambda: (OUT / "said.shot").exists()
         shown("squarewright-said").accept()
         yield lambda: shown("squarewright-said") is None
         document.waitForDone()
+        ready("result")
+        yield lambda: (OUT / "result.shot").exists()
         TOLD["after"] = names(document)
         group = document.topLevelNodes()[-1]
         TOLD["layers"] = [each.name() for each in group.childNodes()]

@@ -60,6 +60,8 @@ def screen(width=1280, height=900):
 def shoot(environment, name):
     """Keep a picture of the whole screen."""
     SHOTS.mkdir(parents=True, exist_ok=True)
+    # Away from whatever has a tip to give.
+    subprocess.run(["xdotool", "mousemove", "1279", "899"], env=environment, check=True, timeout=60)
     subprocess.run(
         ["import", "-window", "root", str(SHOTS / f"{name}.png")], env=environment, check=True, timeout=60
     )

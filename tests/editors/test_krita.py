@@ -187,7 +187,7 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
             stderr=subprocess.DEVNULL,
         )
         try:
-            for shot in ("dialog", "result", "undone"):
+            for shot in ("dialog", "said", "result", "undone"):
                 until(lambda shot=shot: (tmp_path / f"{shot}.ready").exists() or told.exists(), 180, shot)
                 shoot(environment, f"krita-{engine}-{shot}")
                 (tmp_path / f"{shot}.shot").touch()
