@@ -429,3 +429,35 @@ def test_a_folder_that_may_not_be_written_is_told(reachable, as_stranger):
     folder.mkdir(mode=stat.S_IRUSR | stat.S_IXUSR | stat.S_IROTH | stat.S_IXOTH)
     told = as_stranger(lambda: main(["editors", "install", "krita", "--dest", str(folder)]))
     assert told.startswith("1 ") and "OUT-DENIED" in told
+
+
+def test_layers_refuse_what_is_no_layer_or_size():
+    plan = sw.plan(HERON, panel=sw.Panel("12 in", "12 in"))
+    for arguments, code in (
+        (("cells", 480, 720), "VALUE-BAD"),
+        (("outline", -1, 720), "VALUE-BAD"),
+        (("outline", 480, 720, (0, 0, 0, 720)), "VALUE-BAD"),
+        (("outline", 480, 720, (0, float("nan"), 480, 720)), "VALUE-BAD"),
+        (("outline", 480, 720, (0, 0, float("inf"), 720)), "VALUE-BAD"),
+        (("outline", 0, 720), "PIC-EMPTY"),
+        (("outline", 40_000, 720), "PIC-TOO-BIG"),
+    ):
+        with pytest.raises(sw.SquarewrightError) as refused:
+            plan.to_layer(*arguments)
+        assert refused.value.code == code, arguments
+    with pytest.raises(sw.ArgumentError):
+        plan.grid.to_layer(480, 720, (2000, 0, 2400, 720))
+
+
+def test_the_outline_lies_between_what_is_painted_and_what_is_bare():
+    cells, palette = [[-1, -1, -1], [-1, 0, -1], [-1, -1, -1]], ["#8090a0"]
+    plan = sw.plan(sw.Grid(cells, palette), panel=sw.Panel("12 in", "12 in"))
+    outline = plan.to_layer("outline", 90, 90)
+    opaque = {(at // 90, at % 90) for at in range(90 * 90) if outline[at * 4 + 3] > 0}
+    # A line of 1.4 points where a cell has 12: within two pixels of the edges at 30 and 60.
+    assert opaque and all(27 <= row < 63 and 27 <= column < 63 for row, column in opaque)
+    assert not any(33 <= row < 57 and 33 <= column < 57 for row, column in opaque)
+    grid = plan.grid.to_layer(90, 90)
+    assert {at for at in range(8100) if grid[at * 4 + 3]} == {
+        row * 90 + column for row in range(30, 60) for column in range(30, 60)
+    }
