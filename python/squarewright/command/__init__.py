@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import squarewright
 from squarewright import errors, names
-from squarewright.command import bulk, compare, options, paints, plan, streams, wall
+from squarewright.command import bulk, compare, editors, options, paints, plan, streams, wall
 
 DONE, FAILED, USAGE, BAD_FILE, NOTHING, EXISTS, INTERNAL, INTERRUPTED = 0, 1, 2, 3, 4, 5, 70, 130
 
@@ -122,13 +122,14 @@ paints or wall file, 4 nothing matched, 5 would overwrite, 70 internal, 130 inte
     )
     parser.add_argument("--version", action="version", version=f"squarewright {squarewright.__version__}")
     commands = parser.add_subparsers(
-        dest="command", required=True, metavar="plan | compare | bulk | wall | paints | demo"
+        dest="command", required=True, metavar="plan | compare | bulk | wall | paints | editors | demo"
     )
     plan.add(commands)
     compare.add(commands)
     bulk.add(commands)
     wall.add(commands)
     paints.add(commands)
+    editors.add(commands)
     plan.add_demo(commands)
     return parser
 
@@ -138,6 +139,16 @@ def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
         return bulk.run(typed, begun)
     if typed.command == "wall":
         return wall.run(typed, begun)
+    if typed.command == "job":
+        from squarewright.editors import job
+
+        return job.run(typed.request)
+    if typed.command == "editors":
+        told, remarks, well = editors.run(typed)
+        for note in remarks:
+            streams.tell(f"note: {note}")
+        streams.say(told)
+        return DONE if well else FAILED
     if typed.command in {"compare", "paints"}:
         said, notes = paints.run(typed) if typed.command == "paints" else compare.run(typed, begun)
         for note in notes:

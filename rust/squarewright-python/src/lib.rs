@@ -13,6 +13,7 @@ mod figure;
 mod fit;
 mod grid;
 mod kept;
+mod layer;
 mod length;
 mod limits;
 mod marking;

@@ -97,12 +97,18 @@ pub(super) fn raster(page: &Page, scale: f64) -> Pixmap {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
     let side = |length: Length| (length.pt() * scale).round().clamp(1.0, MOST) as u32;
     let mut pixmap = Pixmap::new(side(page.width), side(page.height)).unwrap_or_else(blank);
-    for draw in &page.draws {
+    draw_all(&mut pixmap, &page.draws, scale, Transform::identity());
+    pixmap
+}
+
+/// Draws marks at `scale` pixels a point, and then moved and stretched.
+pub(super) fn draw_all(pixmap: &mut Pixmap, draws: &[Draw], scale: f64, then: Transform) {
+    for draw in draws {
         match draw {
             Draw::Fill { path, rgb } => {
                 if let Some(path) = outline(path, scale) {
                     let paint = paint(*rgb);
-                    pixmap.fill_path(&path, &paint, FillRule::EvenOdd, Transform::identity(), None);
+                    pixmap.fill_path(&path, &paint, FillRule::EvenOdd, then, None);
                 }
             }
             Draw::Stroke { path, width, rgb, .. } => {
@@ -112,20 +118,19 @@ pub(super) fn raster(page: &Page, scale: f64) -> Pixmap {
                         line_cap: LineCap::Square,
                         ..Stroke::default()
                     };
-                    pixmap.stroke_path(&path, &paint(*rgb), &stroke, Transform::identity(), None);
+                    pixmap.stroke_path(&path, &paint(*rgb), &stroke, then, None);
                 }
             }
             Draw::Text(text) => {
                 if let Some(path) = outlines(text, scale) {
                     let paint = paint(text.rgb);
-                    pixmap.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
+                    pixmap.fill_path(&path, &paint, FillRule::Winding, then, None);
                 }
             }
             // A picture knows no layers.
             Draw::Layer(_) | Draw::EndLayer => {}
         }
     }
-    pixmap
 }
 
 fn blank() -> Pixmap {

@@ -91,7 +91,7 @@ pub fn drawing(plan: &Plan) -> Page {
         draws.push(Draw::EndLayer);
     }
     draws.push(Draw::Layer("codes"));
-    draws.extend(codes(plan, lattice));
+    draws.extend(codes(plan, lattice, |_| QUIET));
     draws.push(Draw::EndLayer);
     Page { width: area.width, height: area.height, title: plan.name().to_owned(), draws }
 }
@@ -125,8 +125,8 @@ fn cuts(plan: &Plan, origin: Place, kind: Kind) -> Path {
     Path(lines)
 }
 
-/// Sets a code into each cell, as large as the widest of them allows.
-fn codes(plan: &Plan, lattice: Lattice) -> Vec<Draw> {
+/// Sets a code into each cell, as large as the widest of them allows, in the ink that its colour asks for.
+pub(super) fn codes(plan: &Plan, lattice: Lattice, ink: impl Fn(Rgb) -> Rgb) -> Vec<Draw> {
     let (grid, codes) = (plan.grid(), plan.grid().codes());
     let pitch = lattice.pitch.nearest();
     let font = Font::Regular;
@@ -143,7 +143,8 @@ fn codes(plan: &Plan, lattice: Lattice) -> Vec<Draw> {
         let area = lattice.cells(row, (column, column + 1));
         let left = (area.width - font.width(&words, size)).half();
         let at = area.corner.moved(left, area.height.half() + down);
-        Draw::Text(Text { at, size, font, rgb: QUIET, words })
+        let rgb = ink(grid.palette().colours()[usize::from(index)]);
+        Draw::Text(Text { at, size, font, rgb, words })
     });
     text.collect()
 }

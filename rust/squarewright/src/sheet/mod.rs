@@ -22,6 +22,7 @@ mod labels;
 mod marks;
 mod mixing;
 mod nesting;
+mod overlay;
 mod overview;
 mod page;
 mod painting;
@@ -57,6 +58,7 @@ pub use contact::{
 pub use draw::{Draw, Line, Page, Path, Text};
 pub use drawing::drawing;
 pub use nesting::nesting;
+pub use overlay::{Overlay, overlay};
 pub use paper::Paper;
 pub use press::{Inking, Press};
 pub use projector::{Screen, projector};

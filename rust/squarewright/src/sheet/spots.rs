@@ -158,7 +158,7 @@ fn line(from: Place, to: Place) -> Line {
     Line { places: vec![from, to], closed: false }
 }
 
-fn haloed(path: Path, width: Length) -> Vec<Draw> {
+pub(super) fn haloed(path: Path, width: Length) -> Vec<Draw> {
     vec![Draw::stroke(path.clone(), width * 2, HALO), Draw::stroke(path, width, INK)]
 }
 
@@ -191,6 +191,12 @@ fn circle(middle: Place, radius: Length) -> Path {
     Path(vec![Line { places: places.collect(), closed: true }])
 }
 
+/// Rings all weak spots, the worst on top.
+pub(super) fn ringed(spots: &WeakSpots, lattice: Lattice, window: Area) -> Vec<Draw> {
+    let spots = spots.worst_first().into_iter().rev();
+    spots.flat_map(|spot| haloed(ring(spot, lattice, window), Length::tenths_pt(16))).collect()
+}
+
 /// Draws a grid with all its weak spots ringed.
 pub fn marked(grid: &Grid, spots: &WeakSpots) -> Page {
     let lattice = Lattice { origin: Place::new(CELL, CELL), pitch: CELL.ratio() };
@@ -199,8 +205,6 @@ pub fn marked(grid: &Grid, spots: &WeakSpots) -> Page {
     let mut draws = vec![Draw::block(window, HALO)];
     draws.extend(fills(grid, lattice, window, Some));
     draws.push(Draw::stroke(boundaries(trace(grid).silhouette(), lattice, window), Length::PT, INK));
-    for spot in spots.worst_first().into_iter().rev() {
-        draws.extend(haloed(ring(spot, lattice, window), Length::tenths_pt(16)));
-    }
+    draws.extend(ringed(spots, lattice, window));
     Page { width, height, title: Language::default().say("weak.title").to_owned(), draws }
 }
