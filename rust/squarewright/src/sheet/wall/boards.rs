@@ -12,6 +12,10 @@ use crate::wall::{Laid, Nested, NestedPanel, Nesting, OffCut};
 /// The longer side of a panel as it is drawn.
 const SIDE: Length = Length::inches(13, 5);
 
+/// The words for no quarter turn clockwise, for one, two and three.
+const TURNS: [&str; 4] =
+    ["wall-boards.turn-0", "wall-boards.turn-1", "wall-boards.turn-2", "wall-boards.turn-3"];
+
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let (press, boards) = (book.press, book.wall.boards());
     let mut flow = Flow::new(press, press.say("nesting.title"));
@@ -75,7 +79,7 @@ fn shared(
             Entry::Words(near(nested.x)),
             Entry::Words(near(nested.y)),
             Entry::Words(String::new()),
-            Entry::Words(press.say(&format!("wall-boards.turn-{}", nested.quarter_turns)).to_owned()),
+            Entry::Words(press.say(TURNS[usize::from(nested.quarter_turns % 4)]).to_owned()),
         ]
     };
     table(flow, &columns, Length::PT * 16, &panel.figures.iter().map(row).collect::<Vec<_>>());
