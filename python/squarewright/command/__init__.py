@@ -4,7 +4,7 @@ import argparse
 import contextlib
 import signal
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import NoReturn
 
@@ -135,25 +135,17 @@ paints or wall file, 4 nothing matched, 5 would overwrite, 70 internal, 130 inte
 
 
 def _run(typed: argparse.Namespace, begun: list[Path]) -> int:
-    if typed.command == "bulk":
-        return bulk.run(typed, begun)
-    if typed.command == "wall":
-        return wall.run(typed, begun)
     if typed.command == "job":
         from squarewright.editors import job
 
         return job.run(typed.request)
-    if typed.command == "editors":
-        told, remarks, well = editors.run(typed)
-        for note in remarks:
-            streams.tell(f"note: {note}")
-        streams.say(told)
-        return DONE if well else FAILED
-    if typed.command in {"compare", "paints"}:
-        said, notes = paints.run(typed) if typed.command == "paints" else compare.run(typed, begun)
-        for note in notes:
-            streams.tell(f"note: {note}")
-    else:
-        said = plan.run(typed, begun)
-    streams.say(said)
-    return DONE
+    commands: dict[str, Callable[[argparse.Namespace, list[Path]], int]] = {
+        "plan": plan.run,
+        "demo": plan.run,
+        "compare": compare.run,
+        "bulk": bulk.run,
+        "wall": wall.run,
+        "paints": paints.run,
+        "editors": editors.run,
+    }
+    return commands[typed.command](typed, begun)

@@ -108,8 +108,7 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> int:
             max_failures=typed.max_failures,
             dry_run=typed.dry_run,
         )
-    for note in (*summary.notes, *_notes(summary)):
-        streams.tell(f"note: {note}")
+    streams.note((*summary.notes, *_notes(summary)))
     streams.say(json.dumps(_report(summary, typed)) if typed.json else _told(summary, typed))
     if summary.failed and set(summary.codes) <= OVERWRITING:
         return 5

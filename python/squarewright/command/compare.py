@@ -49,8 +49,8 @@ def add(commands: "argparse._SubParsersAction[Any]") -> None:
     plan.add_writing(parser)
 
 
-def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, ...]]:
-    """Do what was typed.
+def run(typed: argparse.Namespace, begun: list[Path]) -> int:
+    """Do what was typed, and say what became of it.
 
     Parameters
     ----------
@@ -61,10 +61,8 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
 
     Returns
     -------
-    str
-        What goes to standard output.
-    tuple of str
-        Notes.
+    int
+        0 when it is done.
 
     Raises
     ------
@@ -73,7 +71,8 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
     """
     settings = options.settings(typed)
     if hasattr(typed, "show_settings"):
-        return options.shown(settings, typed.json), ()
+        streams.say(options.shown(settings, typed.json))
+        return 0
     out = Path(typed.out if typed.out is not None else f"{names.slug(Path(typed.picture).name)}-compared.png")
     if out.suffix.lower() not in {".png", ".html"}:
         hint = "End its name with .png or .html."
@@ -100,6 +99,7 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
         name=names.shown(Path(typed.picture).stem),
     )
     written = out if typed.dry_run else _write(found, out, typed, begun)
+    streams.note(found.notes)
     if typed.json:
         report = {
             "name": found.name,
@@ -108,11 +108,13 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> tuple[str, tuple[str, .
             "file": str(written),
             "dry_run": typed.dry_run,
         }
-        return json.dumps(report), found.notes
+        streams.say(json.dumps(report))
+        return 0
     lines = [_line(found, index) for index in range(len(found))]
     where = names.escaped(str(written))
     lines.append(f"Would write {where}." if typed.dry_run else f"The sheet is {where}.")
-    return "\n".join(lines), found.notes
+    streams.say("\n".join(lines))
+    return 0
 
 
 def _write(found: "Comparison", out: Path, typed: argparse.Namespace, begun: list[Path]) -> Path:

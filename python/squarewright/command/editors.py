@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from squarewright import errors, names
-from squarewright.command import example
+from squarewright.command import example, streams
 
 if TYPE_CHECKING:
     from squarewright.editors.doctor import Finding
@@ -81,40 +81,29 @@ def _add_json(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
 
 
-def run(typed: argparse.Namespace) -> tuple[str, list[str], bool]:
-    """Do what was typed.
+def run(typed: argparse.Namespace, begun: list[Path]) -> int:
+    """Do what was typed, and say what became of it.
 
     Parameters
     ----------
     typed : Namespace
         What was typed.
+    begun : list of Path
+        As for the other commands; plug-ins are put in whole or not at all.
 
     Returns
     -------
-    str
-        What goes to standard output.
-    list of str
-        Notes.
-    bool
-        Whether all is well.
+    int
+        0 when all is well · 1 when the doctor found something.
     """
-    if typed.action == "install":
-        return *_install(typed), True
-    if typed.action == "uninstall":
-        return *_uninstall(typed), True
-    if typed.action == "list":
-        return *_list(typed), True
-    if typed.action == "doctor":
-        return _doctor(typed)
-    from squarewright.editors import install
-
-    made = install.pack(Path(typed.out), typed.overwrite)
-    note = "in Krita: Tools > Scripts > Import Python Plugin from File; it fits this system and processor"
-    return (
-        _said(typed, {"file": str(made)}, f"The plug-in is packed in {names.escaped(str(made))}."),
-        [note],
-        True,
-    )
+    actions = {
+        "install": _install,
+        "uninstall": _uninstall,
+        "list": _list,
+        "doctor": _doctor,
+        "pack": _pack,
+    }
+    return actions[typed.action](typed)
 
 
 def _folders(typed: argparse.Namespace, key: str, flatpak: bool = False) -> list[Path]:
@@ -123,7 +112,7 @@ def _folders(typed: argparse.Namespace, key: str, flatpak: bool = False) -> list
     return [Path(typed.dest)] if typed.dest else hosts.plug_ins(key, flatpak)
 
 
-def _install(typed: argparse.Namespace) -> tuple[str, list[str]]:
+def _install(typed: argparse.Namespace) -> int:
     from squarewright.editors import enable, hosts, install
 
     if typed.enable and typed.editor != "krita":
@@ -137,10 +126,10 @@ def _install(typed: argparse.Namespace) -> tuple[str, list[str]]:
     told = ", ".join(names.escaped(str(place)) for place in places)
     report = {"editor": typed.editor, "installed": [str(place) for place in places], "enabled": enabled}
     menu = _MENUS["enabled" if typed.enable else typed.editor]
-    return _said(typed, report, f"Installed in {told}. {menu}"), []
+    return _said(typed, report, f"Installed in {told}. {menu}")
 
 
-def _uninstall(typed: argparse.Namespace) -> tuple[str, list[str]]:
+def _uninstall(typed: argparse.Namespace) -> int:
     from squarewright.editors import install
 
     removed = [
@@ -150,10 +139,10 @@ def _uninstall(typed: argparse.Namespace) -> tuple[str, list[str]]:
     ]
     lines = [f"Removed {names.escaped(str(place))}." for place in removed]
     report = {"editor": typed.editor, "removed": [str(place) for place in removed]}
-    return _said(typed, report, "\n".join(lines or ["It was not installed."])), []
+    return _said(typed, report, "\n".join(lines or ["It was not installed."]))
 
 
-def _list(typed: argparse.Namespace) -> tuple[str, list[str]]:
+def _list(typed: argparse.Namespace) -> int:
     from squarewright.editors import doctor
 
     found = [
@@ -161,21 +150,33 @@ def _list(typed: argparse.Namespace) -> tuple[str, list[str]]:
         for key, folder, setup in doctor.plug_ins(Path(typed.dest) if typed.dest else None)
     ]
     lines = [f"{each['editor']}  {each['version']}  {names.escaped(each['folder'])}" for each in found]
-    return _said(typed, {"plug_ins": found}, "\n".join(lines or ["None is installed."])), []
+    return _said(typed, {"plug_ins": found}, "\n".join(lines or ["None is installed."]))
 
 
-def _doctor(typed: argparse.Namespace) -> tuple[str, list[str], bool]:
+def _doctor(typed: argparse.Namespace) -> int:
     from squarewright.editors import doctor
 
     findings = doctor.examine(Path(typed.dest) if typed.dest else None)
     report = {"findings": [{"well": each.well, "what": each.what, "hint": each.hint} for each in findings]}
     lines = "\n".join(names.escaped(_line(each)) for each in findings)
-    return _said(typed, report, lines), [], all(each.well for each in findings)
+    _said(typed, report, lines)
+    return 0 if all(each.well for each in findings) else 1
+
+
+def _pack(typed: argparse.Namespace) -> int:
+    from squarewright.editors import install
+
+    made = install.pack(Path(typed.out), typed.overwrite)
+    streams.note(
+        ["in Krita: Tools > Scripts > Import Python Plugin from File; it fits this system and processor"]
+    )
+    return _said(typed, {"file": str(made)}, f"The plug-in is packed in {names.escaped(str(made))}.")
 
 
 def _line(finding: "Finding") -> str:
     return f"{'well' if finding.well else 'ILL '}  {finding.what}. {finding.hint}".rstrip()
 
 
-def _said(typed: argparse.Namespace, report: dict[str, Any], words: str) -> str:
-    return json.dumps(report) if typed.json else words
+def _said(typed: argparse.Namespace, report: dict[str, Any], words: str) -> int:
+    streams.say(json.dumps(report) if typed.json else words)
+    return 0

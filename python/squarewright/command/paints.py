@@ -2,11 +2,13 @@
 
 import argparse
 import json
+from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 from squarewright import errors, names, stocks
 from squarewright._core import Paint, Purchase, Recipe, Stock, buy, calibrate, mix
-from squarewright.command import example
+from squarewright.command import example, streams
 
 
 def add(commands: "argparse._SubParsersAction[Any]") -> None:
@@ -88,43 +90,49 @@ def stock(typed: argparse.Namespace) -> Stock | None:
     return None if typed.stock is None else stocks.read_stock(typed.stock, decimal=typed.decimal or ".")
 
 
-def run(typed: argparse.Namespace) -> tuple[str, list[str]]:
-    """Do what was typed.
+def run(typed: argparse.Namespace, begun: list[Path]) -> int:
+    """Do what was typed, and say what became of it.
 
     Parameters
     ----------
     typed : Namespace
         What was typed.
+    begun : list of Path
+        As for the other commands; a list is written whole or not at all.
 
     Returns
     -------
-    str
-        What goes to standard output.
-    list of str
-        Notes.
+    int
+        0 when it is done.
     """
     known = stock(typed) or Stock.basic()
-    notes = list(known.notes)
+    said, notes = _done(typed, known)
+    streams.note(known.notes)
     if known.typical:
-        notes.append("these are typical colours, not those of your bottles; name your list with --stock")
+        streams.note(["these are typical colours, not those of your bottles; name your list with --stock"])
+    streams.note(notes)
+    streams.say(said)
+    return 0
+
+
+def _done(typed: argparse.Namespace, known: Stock) -> tuple[str, Sequence[str]]:
+    """Give what there is to say, and notes on it."""
     if typed.action == "list":
-        return _listed(known, typed.json), notes
+        return _listed(known, typed.json), ()
     if typed.action == "mix":
         recipes = mix(typed.colour, known, typed.max_paints, _parts(typed.max_parts), typed.tolerance)
-        notes.extend(recipes[0].notes)
-        return _mixed(recipes, typed.json), notes
-    if typed.action == "buy":
-        purchase = buy(
-            typed.colours,
-            known,
-            typed.tolerance,
-            max_paints=typed.max_paints,
-            max_parts=_parts(typed.max_parts),
-        )
-        if not purchase.proven:
-            notes.append("there were too many choices to try them all; there may be a cheaper one")
-        return _bought(purchase, typed.json), notes
-    return _learnt(known, typed), notes
+        return _mixed(recipes, typed.json), recipes[0].notes
+    if typed.action == "calibrate":
+        return _learnt(known, typed), ()
+    purchase = buy(
+        typed.colours,
+        known,
+        typed.tolerance,
+        max_paints=typed.max_paints,
+        max_parts=_parts(typed.max_parts),
+    )
+    doubt = "there were too many choices to try them all; there may be a cheaper one"
+    return _bought(purchase, typed.json), () if purchase.proven else (doubt,)
 
 
 def _share(text: str) -> float:

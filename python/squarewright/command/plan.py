@@ -71,8 +71,8 @@ def add_writing(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(typed: argparse.Namespace, begun: list[Path]) -> str:
-    """Do what was typed, and tell notes on the way.
+def run(typed: argparse.Namespace, begun: list[Path]) -> int:
+    """Do what was typed, and say what became of it.
 
     Parameters
     ----------
@@ -83,8 +83,8 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> str:
 
     Returns
     -------
-    str
-        What goes to standard output.
+    int
+        0 when it is done.
 
     Raises
     ------
@@ -94,12 +94,12 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> str:
     is_demo = typed.command == "demo"
     settings = _demo_settings(typed) if is_demo else options.settings(typed)
     if hasattr(typed, "show_settings"):
-        return options.shown(settings, typed.json)
+        streams.say(options.shown(settings, typed.json))
+        return 0
     source = "heron.png" if is_demo else Path(typed.picture).name
     plan, changed = _planned(typed, settings, is_demo)
     folder = Path(typed.out if typed.out is not None else f"{names.slug(source)}-plan")
-    for warning in plan.warnings:
-        streams.tell(f"note: {warning}")
+    streams.note(plan.warnings)
     if typed.dry_run:
         files.check_plan(plan, folder, typed.overwrite, typed.mkdir, settings.files)
         written = [folder / name for name in files.PLAN_FILES if name in settings.files]
@@ -108,8 +108,10 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> str:
     if typed.json:
         door = "recovered" if is_demo or not settings.pixelate else "pixelated"
         # Escapes alone are the same in every encoding, and keep the bytes of names that are not UTF-8.
-        return json.dumps(_report(plan, door, changed, written, typed.dry_run))
-    return _told(plan, changed, written, typed.dry_run)
+        streams.say(json.dumps(_report(plan, door, changed, written, typed.dry_run)))
+    else:
+        streams.say(_told(plan, changed, written, typed.dry_run))
+    return 0
 
 
 def _demo_settings(typed: argparse.Namespace) -> "Settings":

@@ -3,7 +3,7 @@
 import contextlib
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TextIO
 
 from squarewright import errors, names
@@ -38,6 +38,12 @@ def tell(line: str) -> None:
     """Print a line on standard error, if that is still open."""
     with contextlib.suppress(OSError):
         print(names.escaped(line), file=sys.stderr)
+
+
+def note(notes: Iterable[str]) -> None:
+    """Print what else there is to know on standard error."""
+    for each in notes:
+        tell(f"note: {each}")
 
 
 def say(text: str) -> None:
