@@ -32,6 +32,8 @@ def main(folder: Path = HERE) -> None:
     plan = sw.plan(POND / "heron.png", panel=PANEL, stock=sw.read_stock(HERE / "paints.csv"))
     folder.joinpath("heron-preview.png").write_bytes(plan.to_png())
     pages(plan).save(folder / "heron-pages.png", optimize=True)
+    wall = sw.read_wall(HERE / "pond-wall.toml").plan()
+    folder.joinpath("pond-wall.png").write_bytes(wall.to_png())
     compared().save(folder / "kingfisher-compared.png", optimize=True)
 
 
