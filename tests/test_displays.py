@@ -120,7 +120,12 @@ def values(plan):
     recovery = plan.recovery
     painting = sw.Painting(outline_cells=np.ones((2, 3), bool), coats=3)
     nesting = sw.nest([plan.grid], FOOT, pitch="1/16 in")
+    frog = sw.WallFigure(POND / "frog.png", place=("0 in", "1 in"))
+    door = sw.Taken("door", "2 ft", "0 in", "3 ft", "6 ft")
+    settings = sw.Settings(panel="12in x 12in")
+    wall = sw.Wall(figures=[frog], settings=settings, width="8 ft", height="7 ft", taken=[door])
     return [
+        *(wall, frog, door, wall.pack, wall.plan(), sw.Progress().with_done("frog", "mark")),
         nesting,
         *nesting.panels,
         *[figure for panel in nesting.panels for figure in panel.figures],
