@@ -15,6 +15,7 @@ use crate::kept::{Kept, kept, restored};
 use crate::length::{PyLength, positive, whole};
 use crate::panel::PyPanel;
 use crate::pixelation::seed_from;
+use crate::repr::counted;
 use crate::watch::{guard, run};
 
 /// One figure of a nesting in its place; distances are from the left and the top edge of its panel.
@@ -285,10 +286,6 @@ impl PyNesting {
     fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
         restored(text).map(|nesting| Self(Arc::new(nesting)))
     }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 /// Nest figures on as few panels as can be found, by their true shapes.

@@ -1,4 +1,4 @@
-//! Representations of values that are mostly as usual: the class, with the keywords that differ.
+//! What representations are made of: keywords that are not as usual, counts of things.
 
 /// A keyword and its value, as Python writes it.
 pub(crate) type Word = (&'static str, String);
@@ -21,4 +21,9 @@ pub(crate) fn text(value: impl std::fmt::Display) -> String {
 /// Writes one of several words as it is asked for: that of its variant.
 pub(crate) fn choice(value: impl std::fmt::Debug) -> String {
     format!("'{value:?}'").to_lowercase()
+}
+
+/// Counts things: "2 figures".
+pub(crate) fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }

@@ -13,6 +13,7 @@ use crate::length::PyLength;
 use crate::nesting::PyNesting;
 use crate::panel::PyPanel;
 use crate::plan::PyPlan;
+use crate::repr::counted;
 use crate::wall_told;
 use crate::watch::{guard, run};
 
@@ -310,11 +311,9 @@ impl PyWallPlan {
         let Minutes { low, high } = totals.minutes.work;
         let (name, jars, faults) = (self.wall.name(), self.wall.jars().len(), self.wall.faults().len());
         let failed = if faults > 0 { format!(", {faults} not planned") } else { String::new() };
-        let (figures, panels) = (totals.figures, totals.panels);
-        let (low, high) = (low / 60.0, high / 60.0);
-        format!(
-            "WallPlan({name:?}, {figures} figures on {panels} panels, {jars} jars, {low:.0}–{high:.0} h{failed})"
-        )
+        let (figures, panels) = (counted(totals.figures, "figure"), counted(totals.panels, "panel"));
+        let (low, high, jars) = (low / 60.0, high / 60.0, counted(jars, "jar"));
+        format!("WallPlan({name:?}, {figures} on {panels}, {jars}, {low:.0}–{high:.0} h{failed})")
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
