@@ -189,7 +189,11 @@ def joined(pages: list, width: float) -> tuple[list[tuple[float, float]], list[t
             moved = (place[0] + x, place[1] + y)
             assert marks.setdefault(name, moved) == pytest.approx(moved, abs=0.001)
         arms = [line for line in page.lines if line["linewidth"] == pytest.approx(1)]
-        level = [arm for arm in arms if arm["top"] == arm["bottom"] and arm["width"] == pytest.approx(14)]
+        level = [
+            arm
+            for arm in arms
+            if arm["top"] == arm["bottom"] and arm["width"] == pytest.approx(14, abs=0.001)
+        ]
         for one in level:
             middle = (one["x0"] + one["x1"]) / 2
             upright = [arm for arm in arms if arm["x0"] == arm["x1"] == pytest.approx(middle, abs=0.001)]
