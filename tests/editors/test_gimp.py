@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+import squarewright
 from editors.stage import DEBIAN, LAYERS, POND, ROOT, expected, fresh, need, screen, shoot, until
 from squarewright.editors import form, install
 
@@ -229,3 +230,15 @@ def _settled(environment, window, seen={}):  # noqa: B006 -- remembers what it s
 
 def test_stage_is_where_the_script_builds_it():
     assert str(DEBIAN.relative_to(ROOT)) in Path(ROOT / ".ci" / "run").read_text()
+
+
+def test_the_script_for_the_console_plans_what_is_open(gimp):
+    fresh(CASE)
+    shutil.copy(HERON, CASE / "heron.png")
+    shutil.copy(ROOT / "examples" / "consoles" / "gimp-console.py", CASE / "console.py")
+    named = ["env", "SQUAREWRIGHT_FOLDER=/opt/maker/site", "SQUAREWRIGHT_OUT=/data/case/plan"]
+    interpreter = ["--batch-interpreter=python-fu-eval", "-b", "exec(open('/data/case/console.py').read())"]
+    done = run("a", *named, "gimp-console", "-i", "/data/case/heron.png", "--quit", *interpreter)
+    assert done.returncode == 0 and (CASE / "plan" / "book.pdf").is_file(), done.stdout + done.stderr
+    plan = squarewright.Plan.from_json((CASE / "plan" / "plan.json").read_text("utf-8"))
+    assert plan.grid == squarewright.pixelate(HERON, columns=48, colours=12)

@@ -214,3 +214,19 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
 
 def _form(krita):
     return (Path(krita["PLUG_INS"]) / "squarewright_krita" / "form.json").read_text(encoding="utf-8")
+
+
+def test_the_script_for_the_console_plans_what_is_open(krita, tmp_path):
+    shutil.copy(ROOT / "examples" / "consoles" / "krita-scripter.py", tmp_path / "krita_console.py")
+    environment = {
+        **krita,
+        "PYTHONPATH": str(tmp_path),
+        "QT_QPA_PLATFORM": "offscreen",
+        "SQUAREWRIGHT_FOLDER": str(ROOT / "python"),
+        "SQUAREWRIGHT_OUT": str(tmp_path / "plan"),
+    }
+    command = ["kritarunner", "-s", "krita_console", "-f", "main", str(HERON)]
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=300, check=False)
+    assert (tmp_path / "plan" / "book.pdf").is_file(), done.stdout + done.stderr
+    plan = squarewright.Plan.from_json((tmp_path / "plan" / "plan.json").read_text("utf-8"))
+    assert plan.grid == squarewright.pixelate(HERON, columns=48, colours=12)

@@ -19,7 +19,7 @@ import threading
 import time
 import zlib
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 PROTOCOL = 1
 FORCED = "SQUAREWRIGHT_ENGINE"
@@ -41,6 +41,16 @@ class Trouble(Exception):
 
 class Cancelled(BaseException):
     """Nobody waits for the work any more."""
+
+
+class Source(NamedTuple):
+    """A part of a picture: red, green, blue and opacity of its pixels, and where it lies."""
+
+    pixels: bytes
+    width: int
+    height: int
+    left: int
+    top: int
 
 
 class Made:

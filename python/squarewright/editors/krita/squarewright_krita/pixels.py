@@ -1,26 +1,16 @@
 """Pixels out of a document of any kind, and layers into it."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from krita import Krita
 
-from .bridge import Trouble
+from .bridge import Source, Trouble
 from .qt import QtCore
 
 SRGB = "sRGB-elle-V2-srgbtrc.icc"
 """The profile that Krita calls sRGB, and always has."""
 
 _MASKS = ("transparencymask", "filtermask", "transformmask", "selectionmask", "colorizemask", "filterlayer")
-
-
-class Source(NamedTuple):
-    """A part of a document: red, green, blue and opacity of its pixels, and where it lies."""
-
-    pixels: bytes
-    width: int
-    height: int
-    left: int
-    top: int
 
 
 def read(document: Any, node: Any, say: Any) -> Source:  # noqa: ANN401

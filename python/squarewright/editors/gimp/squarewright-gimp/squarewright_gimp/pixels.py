@@ -1,6 +1,6 @@
 """Pixels out of an image of any kind, and layers into it."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import gi
 
@@ -8,20 +8,10 @@ gi.require_version("Gimp", "3.0")
 gi.require_version("Gegl", "0.4")
 from gi.repository import Gegl, Gimp  # noqa: E402
 
-from .bridge import Trouble  # noqa: E402
+from .bridge import Source, Trouble  # noqa: E402
 
 FORMAT = "R'G'B'A u8"
 """Red, green, blue and opacity, 8 bits each, in sRGB: babl converts whatever the image holds."""
-
-
-class Source(NamedTuple):
-    """A part of an image: red, green, blue and opacity of its pixels, and where it lies."""
-
-    pixels: bytes
-    width: int
-    height: int
-    left: int
-    top: int
 
 
 def read(image: Any, drawables: Any, say: Any) -> Source:  # noqa: ANN401
