@@ -21,7 +21,7 @@ test: build $(CORPUS)
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/python -m mypy.stubtest squarewright._core
-	$(BIN)/pytest
+	$(BIN)/pytest --numprocesses 2 --dist loadfile
 
 build: $(VENV)/made
 	$(BIN)/maturin develop --release --quiet
