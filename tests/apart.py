@@ -21,3 +21,17 @@ def check_words(page: pdfplumber.page.Page) -> None:
             down = min(first["bottom"], second["bottom"]) - second["top"]
             # A third of a small letter's height may be empty leading.
             assert across <= 0.2 or down <= 2.7, (page.page_number, first["text"], second["text"])
+
+
+def headings_of(page, large: bool) -> list[dict]:
+    """Give the letters of a page's headings, the last of which must not stand alone at its end."""
+    foot = max(letter["bottom"] for letter in page.chars) - 16
+    body = [letter for letter in page.chars if letter["bottom"] < foot]
+    least = 17 if large else 13.5
+    found = [letter for letter in body if "Bold" in letter["fontname"] and letter["size"] > least]
+    if found:
+        last = max(letter["bottom"] for letter in found)
+        shapes = (*page.rects, *page.lines, *page.curves)
+        below = [each for each in (*body, *shapes) if last + 2 < each["bottom"] < foot]
+        assert below, (page.page_number, page.extract_text()[-200:])
+    return found

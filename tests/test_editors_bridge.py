@@ -19,6 +19,7 @@ from squarewright import _core
 from squarewright.command import main
 from squarewright.editors import bridge, doctor, enable, form, hosts, install, job, work
 from squarewright.settings import Settings
+from squarewright.settings.sources import PREFIX
 
 ROOT = Path(__file__).parent.parent
 HERON = ROOT / "examples" / "pond" / "heron-x12.png"
@@ -461,3 +462,7 @@ def test_the_outline_lies_between_what_is_painted_and_what_is_bare():
     assert {at for at in range(8100) if grid[at * 4 + 3]} == {
         row * 90 + column for row in range(30, 60) for column in range(30, 60)
     }
+
+
+def test_what_forces_an_engine_is_not_taken_for_a_setting():
+    assert not bridge.FORCED.startswith(PREFIX)

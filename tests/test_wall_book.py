@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pdfplumber
 import pytest
-from apart import check_words
+from apart import check_words, headings_of
 from PIL import Image
 from test_pages import PRESSES
 
@@ -62,6 +62,12 @@ def test_words_keep_inside_and_apart_and_whole(pond: sw.WallPlan, press: str) ->
     with pdfplumber.open(io.BytesIO(pond.to_pdf(**PRESSES[press]))) as pdf:
         for page in pdf.pages:
             check_words(page)
+        large = "large_print" in PRESSES[press]
+        assert sum(bool(headings_of(page, large)) for page in pdf.pages) > 5
+        # A word that has no room in its column is broken by a hyphen.
+        assert not [
+            word["text"] for page in pdf.pages for word in page.extract_words() if word["text"][-1] == "-"
+        ]
 
 
 def test_longer_words_are_nowhere_cut_short(pond: sw.WallPlan) -> None:

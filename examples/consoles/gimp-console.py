@@ -16,8 +16,8 @@ gi.require_version("Gimp", "3.0")
 gi.require_version("Gegl", "0.4")
 from gi.repository import Gegl, Gimp  # noqa: E402
 
-FOLDER = os.environ.get("SQUAREWRIGHT_FOLDER", "")
-OUT = Path(os.environ.get("SQUAREWRIGHT_OUT", Path.home() / "panel-plan"))
+FOLDER = os.environ.get("PACKAGE_FOLDER", "")
+OUT = Path(os.environ.get("PLAN_FOLDER", Path.home() / "panel-plan"))
 COLUMNS, COLOURS, PANEL = 48, 12, ("12 in", "12 in")
 
 if FOLDER:

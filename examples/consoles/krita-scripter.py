@@ -9,8 +9,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-FOLDER = os.environ.get("SQUAREWRIGHT_FOLDER", "")
-OUT = Path(os.environ.get("SQUAREWRIGHT_OUT", Path.home() / "panel-plan"))
+FOLDER = os.environ.get("PACKAGE_FOLDER", "")
+OUT = Path(os.environ.get("PLAN_FOLDER", Path.home() / "panel-plan"))
 COLUMNS, COLOURS, PANEL = 48, 12, ("12 in", "12 in")
 
 if FOLDER:

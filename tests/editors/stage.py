@@ -22,7 +22,7 @@ def need(name, is_there):
     """Skip a test whose editor is not there, unless all are demanded."""
     if is_there:
         return
-    if os.environ.get("SQUAREWRIGHT_EDITORS") == "required":
+    if os.environ.get("TEST_EDITORS") == "required":
         pytest.fail(f"{name} is demanded and not installed")
     pytest.skip(f"{name} is not installed; .ci/run installs it")
 

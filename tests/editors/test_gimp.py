@@ -42,7 +42,7 @@ def gimp():
 
 
 def run(engine, *command, seconds=300):
-    environment = {**os.environ, "SQUAREWRIGHT_ENGINE": engine}
+    environment = {**os.environ, "PLUG_IN_ENGINE": engine}
     environment.pop("DISPLAY", None)
     return subprocess.run(
         [INROOT, str(DEBIAN), "timeout", str(seconds), *command],
@@ -172,7 +172,7 @@ def test_a_person_plans_in_the_window_and_takes_it_back(gimp, engine):
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(HERE / "drive_gimp.py", CASE / "drive.py")
     with screen() as environment:
-        environment = {**environment, "SQUAREWRIGHT_ENGINE": engine}
+        environment = {**environment, "PLUG_IN_ENGINE": engine}
         command = ["dbus-run-session", "--", "gimp", "--no-splash", "/data/case/heron.png"]
         batch = ["--batch-interpreter=python-fu-eval", "-b", "exec(open('/data/case/drive.py').read())"]
         with (CASE / "log").open("w") as log:
@@ -236,7 +236,7 @@ def test_the_script_for_the_console_plans_what_is_open(gimp):
     fresh(CASE)
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(ROOT / "examples" / "consoles" / "gimp-console.py", CASE / "console.py")
-    named = ["env", "SQUAREWRIGHT_FOLDER=/opt/maker/site", "SQUAREWRIGHT_OUT=/data/case/plan"]
+    named = ["env", "PACKAGE_FOLDER=/opt/maker/site", "PLAN_FOLDER=/data/case/plan"]
     interpreter = ["--batch-interpreter=python-fu-eval", "-b", "exec(open('/data/case/console.py').read())"]
     done = run("a", *named, "gimp-console", "-i", "/data/case/heron.png", "--quit", *interpreter)
     assert done.returncode == 0 and (CASE / "plan" / "book.pdf").is_file(), done.stdout + done.stderr

@@ -44,7 +44,7 @@ def run(krita, tmp_path, cases, engine):
         **krita,
         "PYTHONPATH": os.pathsep.join([krita["PLUG_INS"], str(HERE)]),
         "QT_QPA_PLATFORM": "offscreen",
-        "SQUAREWRIGHT_ENGINE": engine,
+        "PLUG_IN_ENGINE": engine,
     }
     command = ["kritarunner", "-s", "inside_krita", "-f", "main"]
     arguments = [str(tmp_path / "cases.json"), str(tmp_path / "told.json")]
@@ -177,7 +177,7 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
         krita = {
             **krita,
             "DISPLAY": environment["DISPLAY"],
-            "SQUAREWRIGHT_ENGINE": engine,
+            "PLUG_IN_ENGINE": engine,
             "DRIVEN": str(tmp_path),
         }
         child = subprocess.Popen(
@@ -222,8 +222,8 @@ def test_the_script_for_the_console_plans_what_is_open(krita, tmp_path):
         **krita,
         "PYTHONPATH": str(tmp_path),
         "QT_QPA_PLATFORM": "offscreen",
-        "SQUAREWRIGHT_FOLDER": str(ROOT / "python"),
-        "SQUAREWRIGHT_OUT": str(tmp_path / "plan"),
+        "PACKAGE_FOLDER": str(ROOT / "python"),
+        "PLAN_FOLDER": str(tmp_path / "plan"),
     }
     command = ["kritarunner", "-s", "krita_console", "-f", "main", str(HERON)]
     done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=300, check=False)

@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 PROTOCOL = 1
-FORCED = "SQUAREWRIGHT_ENGINE"
+FORCED = "PLUG_IN_ENGINE"
 """Where the environment names an engine, ``a`` or ``b``, that one alone is tried."""
 
 _FOREIGN = ("PYTHON", "LD_", "DYLD_", "QT_", "GI_", FORCED)

@@ -214,5 +214,5 @@ fn basis(flow: &mut Flow<'_>, plan: &Plan) {
 /// Writes an amount of money.
 pub(super) fn money(press: &Press, hundredths: u64, currency: &str) -> String {
     let amount = press.decimal(hundredths as f64 / 100.0, 2);
-    if currency.is_empty() { amount } else { format!("{amount} {currency}") }
+    if currency.is_empty() { amount } else { kept(&format!("{amount} {currency}")) }
 }

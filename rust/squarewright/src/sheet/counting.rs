@@ -142,8 +142,6 @@ fn totals(flow: &mut Flow<'_>, plan: &Plan) {
             ]
         })
         .collect();
-    // The heading stays with the head and the first rows of its table.
-    flow.need(press.set(Style::Heading).leading() * 2 + press.set(Style::Table).leading() * 10);
     flow.heading(press.say("counting.totals"));
     stacks(flow, &columns, Length::PT * 15, &rows);
     let (all, figure) = (grid.cells().len(), grid.figure_cells());

@@ -22,8 +22,6 @@ pub(super) fn leaves(press: &Press, plan: &Plan) -> Vec<Leaf> {
     scale_ruler(&mut flow, plan);
     for piece in &fit.pieces {
         if fit.pieces.len() > 1 {
-            // Its name stays with the words and the table below it.
-            flow.need(Length::PT * 190);
             flow.heading(&panel_name(press, plan, piece));
             let (right, bottom) = fit.trim(piece);
             if right.is_positive() || bottom.is_positive() {

@@ -17,6 +17,9 @@ pub(super) const WASH: Rgb = Rgb([0xf1, 0xef, 0xe9]);
 pub(super) const HAIR: Length = Length::from_units(Length::PT.units() / 2);
 const HEAD: Length = Length::inches(1, 2);
 const FOOT: Length = Length::inches(3, 10);
+/// Free above a heading, but at the top of a page, and below it.
+const ABOVE: Length = Length::from_units(Length::PT.units() * 8);
+const BELOW: Length = Length::from_units(Length::PT.units() * 3);
 
 /// What one page shows, before it knows its number.
 #[derive(Debug)]
@@ -101,12 +104,21 @@ pub(super) struct Flow<'a> {
     area: Area,
     y: Length,
     leaves: Vec<Leaf>,
+    /// A heading that waits for what follows, so that it never stands alone at the end of a page.
+    waiting: Option<String>,
 }
 
 impl<'a> Flow<'a> {
     pub(super) fn new(press: &'a Press, title: &str) -> Self {
         let area = body(press);
-        Self { press, title: title.to_owned(), area, y: area.top(), leaves: vec![Leaf::new(title)] }
+        Self {
+            press,
+            title: title.to_owned(),
+            area,
+            y: area.top(),
+            leaves: vec![Leaf::new(title)],
+            waiting: None,
+        }
     }
 
     pub(super) fn press(&self) -> &'a Press {
@@ -117,25 +129,26 @@ impl<'a> Flow<'a> {
         self.area
     }
 
+    /// Where what follows stands, below a heading that waits for it.
     pub(super) fn y(&self) -> Length {
-        self.y
+        self.y + self.waiting.as_deref().map_or(Length::ZERO, |words| self.heading_height(words))
     }
 
     pub(super) fn left_over(&self) -> Length {
-        self.area.bottom() - self.y
+        self.area.bottom() - self.y()
     }
 
-    pub(super) fn leaves(self) -> Vec<Leaf> {
+    pub(super) fn leaves(mut self) -> Vec<Leaf> {
+        self.set_heading();
         self.leaves
     }
 
     pub(super) fn draw(&mut self, draw: Draw) {
-        if let Some(leaf) = self.leaves.last_mut() {
-            leaf.draws.push(draw);
-        }
+        self.draws([draw]);
     }
 
     pub(super) fn draws(&mut self, draws: impl IntoIterator<Item = Draw>) {
+        self.set_heading();
         if let Some(leaf) = self.leaves.last_mut() {
             leaf.draws.extend(draws);
         }
@@ -149,28 +162,42 @@ impl<'a> Flow<'a> {
     }
 
     pub(super) fn skip(&mut self, by: Length) {
+        self.set_heading();
         self.y += by;
     }
 
-    /// Goes to a new page when `height` does not fit on this one; says whether it did.
+    /// Goes to a new page when `height` does not fit on this one, below a heading that waits; says whether it did.
     pub(super) fn need(&mut self, height: Length) -> bool {
-        let full = self.y + height > self.area.bottom() && self.y > self.area.top();
+        let full = self.y() + height > self.area.bottom() && self.y > self.area.top();
         if full {
             self.leaves.push(Leaf::new(&*self.title));
             self.y = self.area.top();
         }
+        self.set_heading();
         full
     }
 
     pub(super) fn heading(&mut self, words: &str) {
-        let press = self.press;
-        self.need(press.set(Style::Heading).leading() * 3);
-        if self.y > self.area.top() {
-            self.skip(Length::PT * 8);
-        }
+        self.set_heading();
         self.tell(Told::Heading(words.to_owned()));
-        self.lines(Style::Heading, words, Length::ZERO, INK);
-        self.skip(Length::PT * 3);
+        self.waiting = Some(words.to_owned());
+    }
+
+    fn heading_height(&self, words: &str) -> Length {
+        let style = self.press.set(Style::Heading);
+        let lines = i64::try_from(style.wrap(words, self.area.width).len()).unwrap_or(1);
+        let above = if self.y > self.area.top() { ABOVE } else { Length::ZERO };
+        above + style.leading() * lines + BELOW
+    }
+
+    /// Sets the heading that waits, where its page has been settled.
+    fn set_heading(&mut self) {
+        let Some(words) = self.waiting.take() else { return };
+        if self.y > self.area.top() {
+            self.y += ABOVE;
+        }
+        self.lines(Style::Heading, &words, Length::ZERO, INK);
+        self.y += BELOW;
     }
 
     pub(super) fn paragraph(&mut self, words: &str) {
@@ -216,7 +243,11 @@ impl<'a> Flow<'a> {
 
     pub(super) fn lines(&mut self, style: Style, words: &str, indent: Length, rgb: Rgb) {
         let style = self.press.set(style);
-        for line in style.wrap(words, self.area.width - indent) {
+        let lines = style.wrap(words, self.area.width - indent);
+        if self.waiting.is_some() {
+            self.need(style.leading() * i64::try_from(lines.len().min(2)).unwrap_or(1));
+        }
+        for line in lines {
             self.need(style.leading());
             let at = Place::new(self.area.left() + indent, self.y + style.size);
             self.draw(Draw::Text(style.at(at, line, rgb)));

@@ -50,9 +50,8 @@ fn shared(
     };
     let drawing = Drawing { nesting, longer: wide.max(high), side: SIDE, number: &number_of, size: &size };
     let height = drawing.scaled(high);
-    let heading = press.set(Style::Heading).leading() * 2;
-    flow.need(height + heading + press.set(Style::Table).leading() * 5);
     flow.heading(&press.fill("nesting.panel", &[("number", &(number + 1))]));
+    flow.need(height + press.set(Style::Table).leading() * 5);
     let left = flow.area().left() + (flow.area().width - drawing.scaled(wide)).half();
     let area = Area::new(Place::new(left, flow.y()), drawing.scaled(wide), height);
     // Grids that were nested can be turned.

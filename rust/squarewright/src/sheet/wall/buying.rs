@@ -78,7 +78,6 @@ type Thing = (&'static str, String, Option<String>);
 
 fn rest(flow: &mut Flow<'_>, book: Book<'_>) {
     let press = book.press;
-    flow.need(Length::PT * 120);
     flow.heading(press.say("buying.rest"));
     let columns = [
         Column::left("", 18),

@@ -1,10 +1,13 @@
 //! The colours of the wall: every jar is mixed once; and the colours that gave way to another.
 
+use std::iter;
+
 use super::Book;
 use crate::length::Length;
 use crate::sheet::labels::{coats, doses};
 use crate::sheet::page::{Flow, Leaf};
 use crate::sheet::table::{Column, Entry, table};
+use crate::sheet::words::kept;
 use crate::wall::{Merged, Use, WallJar};
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
@@ -17,9 +20,9 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
         Column::left("", 6),
         Column::left(press.say("colours.swatch"), 46),
         Column::left(press.say("colours.name"), 90),
-        Column::left(press.say("labels.amount"), 84),
-        Column::left(press.say("labels.recipe"), 150),
-        Column::left(press.say("wall-colours.used"), 120),
+        Column::left(press.say("labels.recipe"), 184),
+        Column::left("", 8),
+        Column::left(press.say("wall-colours.used"), 162),
     ];
     let rows: Vec<Vec<Entry>> = book.wall.jars().iter().map(|jar| row(book, jar)).collect();
     table(&mut flow, &columns, Length::PT * 22, &rows);
@@ -31,13 +34,14 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
 
 fn row(book: Book<'_>, WallJar { number, jar, uses, .. }: &WallJar) -> Vec<Entry> {
     let press = book.press;
+    let mixed: Vec<String> = iter::once(coats(press, jar)).chain(doses(press, book.plan, jar)).collect();
     vec![
         Entry::Strong(number.to_string()),
         Entry::Words(String::new()),
         Entry::Swatch(jar.colour),
         Entry::Words(name(book, *number)),
-        Entry::Words(coats(press, jar)),
-        Entry::Words(doses(press, book.plan, jar).unwrap_or_default()),
+        Entry::Words(mixed.join(" · ")),
+        Entry::Words(String::new()),
         Entry::Words(uses.iter().map(|each| used(book, each)).collect::<Vec<_>>().join(", ")),
     ]
 }
@@ -50,7 +54,7 @@ pub(super) fn name(book: Book<'_>, number: usize) -> String {
 
 fn used(book: Book<'_>, each: &Use) -> String {
     let name = &book.wall.figures()[each.figure].name;
-    if each.code.is_empty() { name.clone() } else { format!("{name} {}", each.code) }
+    if each.code.is_empty() { name.clone() } else { kept(&format!("{name} {}", each.code)) }
 }
 
 fn merges(flow: &mut Flow<'_>, book: Book<'_>) {

@@ -30,8 +30,6 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
 
 fn day(flow: &mut Flow<'_>, book: Book<'_>, number: usize, day: &Day) {
     let press = book.press;
-    // The heading stays with the first rows of its table.
-    flow.need(Length::PT * 110);
     flow.heading(
         &press.fill("wall-days.day", &[("number", &number), ("time", &exactly(press, day.minutes()))]),
     );
@@ -67,7 +65,8 @@ fn rows(book: Book<'_>, opening: &Opening) -> Vec<Vec<Entry>> {
             (jar.map_or_else(String::new, |number| number.to_string()), name, colour)
         }
     };
-    let on: Vec<String> = opening.work.iter().map(|work| painted(book, work)).collect();
+    let same = |one: &Work, other: &Work| (one.set, one.coat) == (other.set, other.coat);
+    let on: Vec<String> = opening.work.chunk_by(same).map(|works| painted(book, works)).collect();
     rows.push(vec![
         Entry::Tick,
         Entry::Strong(number),
@@ -80,17 +79,21 @@ fn rows(book: Book<'_>, opening: &Opening) -> Vec<Vec<Entry>> {
     rows
 }
 
-fn painted(book: Book<'_>, work: &Work) -> String {
+/// Says which figures get one coat of the jar.
+fn painted(book: Book<'_>, works: &[Work]) -> String {
     let press = book.press;
-    let key = match work.set {
+    let key = match works[0].set {
         Set::Undercoat => "wall-days.undercoat",
         Set::Outline => "wall-days.outline",
         Set::Inside => "wall-days.inside",
     };
-    let number = book.number(work.figure, work.copy);
-    let cells = press.counted("cells", work.cells);
-    let name = book.name(work.figure, work.copy);
-    press.fill(key, &[("number", &number), ("coat", &work.coat), ("cells", &cells), ("name", &name)])
+    let figure = |work: &Work| {
+        let number = book.number(work.figure, work.copy);
+        let (name, cells) = (book.name(work.figure, work.copy), press.counted("cells", work.cells));
+        press.fill("wall-days.figure", &[("number", &number), ("name", &name), ("cells", &cells)])
+    };
+    let figures: Vec<String> = works.iter().map(figure).collect();
+    press.fill(key, &[("coat", &works[0].coat), ("figures", &figures.join(", "))])
 }
 
 fn exactly(press: &Press, minutes: f64) -> String {

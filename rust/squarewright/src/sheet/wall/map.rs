@@ -96,7 +96,6 @@ fn taken(flow: &mut Flow<'_>, book: Book<'_>, taken: &[Taken]) {
         return;
     }
     let press = book.press;
-    flow.need(Length::PT * 90);
     flow.heading(press.say("wall-map.taken"));
     let columns = [
         Column::left("", 30),
