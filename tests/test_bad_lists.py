@@ -94,21 +94,21 @@ STOCKS = [
 ]
 
 SETTINGS = [
-    bad("an unknown setting", "a.toml", "SETTINGS-UNKNOWN", "Did you mean colours", "colurs = 8\n"),
-    bad("a setting of another type", "a.toml", "SETTINGS-TYPE", "columns must be a whole", 'columns = "3"\n'),
-    bad("a setting twice", "a.toml", "SETTINGS-TOML", "line 2", "rows = 1\nrows = 2\n"),
-    bad("no TOML", "a.toml", "SETTINGS-TOML", "line 2, column 11", "rows = 3\ncolumns = ?\n"),
+    bad("an unknown setting", "a.toml", "CONFIG-KEY", "Did you mean colours", "colurs = 8\n"),
+    bad("a setting of another type", "a.toml", "CONFIG-TYPE", "columns must be a whole", 'columns = "3"\n'),
+    bad("a setting twice", "a.toml", "CONFIG-SYNTAX", "line 2", "rows = 1\nrows = 2\n"),
+    bad("no TOML", "a.toml", "CONFIG-SYNTAX", "line 2, column 11", "rows = 3\ncolumns = ?\n"),
     bad(
         "nested ten thousand deep",
         "a.toml",
-        "SETTINGS-TOML",
+        "CONFIG-SYNTAX",
         f"{DEPTH} tables",
         lambda: b"x = " + b"[" * 10_000,
     ),
-    bad("more than a mebibyte", "a.toml", "SETTINGS-TOO-BIG", "1 MiB", lambda: b"#" * (SETTINGS_BYTES + 1)),
-    bad("of a newer version", "a.toml", "SETTINGS-SCHEMA", "this version knows 1", "schema = 2\n"),
-    bad("not UTF-8", "a.toml", "SETTINGS-TOML", "byte 10", b'hand = "r\xe9ght"'),
-    bad("a NUL", "a.toml", "SETTINGS-TOML", "line 1", b"rows = 3 \0\n"),
+    bad("more than a mebibyte", "a.toml", "CONFIG-TOO-BIG", "1 MiB", lambda: b"#" * (SETTINGS_BYTES + 1)),
+    bad("of a newer version", "a.toml", "PROJECT-NEWER", "this version knows 1", "schema = 2\n"),
+    bad("not UTF-8", "a.toml", "CONFIG-SYNTAX", "byte 10", b'hand = "r\xe9ght"'),
+    bad("a NUL", "a.toml", "CONFIG-SYNTAX", "line 1", b"rows = 3 \0\n"),
 ]
 
 

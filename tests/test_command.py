@@ -95,7 +95,7 @@ def test_the_picture_itself_is_never_replaced(tmp_path, capsys):
         (["plan", HERON, *PANEL, "--across", "0"], 2, "VALUE-BAD"),
         (["plan", HERON, *PANEL, "--pixelate"], 2, "VALUE-BAD"),
         (["plan", HERON, *PANEL, "--pixelate", "--columns", "500"], 1, "PIC-TOO-SMALL"),
-        (["plan", HERON, *PANEL, "--pixelate", "--columns", "9", "--colours", "1"], 1, "COLOURS-RANGE"),
+        (["plan", HERON, *PANEL, "--pixelate", "--columns", "9", "--colours", "1"], 2, "COLOURS-RANGE"),
         (["plan", HERON, *PANEL, "--out", HERON], 1, "OUT-FOLDER"),
     ],
 )

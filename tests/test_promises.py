@@ -71,7 +71,7 @@ def test_settings_have_one_mebibyte_and_32_levels_at_most(tmp_path):
     path.write_bytes(b"rows = 3\n#".ljust(SETTINGS_BYTES, b"x"))
     assert sw.read_settings(path).rows == 3
     path.write_bytes(b"rows = 3\n#".ljust(SETTINGS_BYTES + 1, b"x"))
-    assert code_of(lambda: sw.read_settings(path)) == "SETTINGS-TOO-BIG"
+    assert code_of(lambda: sw.read_settings(path)) == "CONFIG-TOO-BIG"
     for depth, words in [(DEPTH, "x is no setting"), (DEPTH + 2, f"more than {DEPTH} tables")]:
         path.write_text(f"x = {'[' * depth}{']' * depth}")
         with pytest.raises(sw.SettingsError, match=words):

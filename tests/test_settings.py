@@ -195,43 +195,43 @@ def test_the_environment_is_written_as_on_the_command_line_or_in_a_file(variable
 @pytest.mark.parametrize(
     ("text", "code", "words"),
     [
-        ("colums = 3", "SETTINGS-UNKNOWN", "colums is no setting. Did you mean columns?"),
-        ("zzz = 3", "SETTINGS-UNKNOWN", "zzz is no setting. Known are panel, "),
-        ("[painting]\ncots = 3", "SETTINGS-UNKNOWN", "painting: cots is no setting. Did you mean coats?"),
-        ("[painting]\noutline_cells = 3", "SETTINGS-UNKNOWN", "outline_cells is no setting"),
-        ('columns = "3"', "SETTINGS-TYPE", "columns must be a whole number, got '3'"),
-        ("columns = 3.5", "SETTINGS-TYPE", "columns must be a whole number, got 3.5"),
-        ("columns = true", "SETTINGS-TYPE", "columns must be a whole number, got True"),
-        ("pixelate = 1", "SETTINGS-TYPE", "pixelate must be true or false, got 1"),
-        ("pitch = 8", "SETTINGS-TYPE", "pitch must be a length with its unit"),
-        ("panel = [12, 12]", "SETTINGS-TYPE", "panel must be both sides"),
-        ("rates = 3", "SETTINGS-TYPE", "rates must be a table of "),
-        ('[painting]\ncoats = "3"', "SETTINGS-TYPE", "painting.coats is of another type, got '3'"),
-        ('[mounting]\ncard = ["1 in"]', "SETTINGS-TYPE", "mounting.card is of another type"),
-        ('panel = "12in"', "SETTINGS-VALUE", "panel cannot be '12in'"),
-        ("colours = 1", "SETTINGS-VALUE", "colours must be a whole number from 2 to 64, got 1"),
-        ("columns = 900", "SETTINGS-VALUE", "columns must be 1 to 512, got 900"),
-        ('pitch = "8"', "SETTINGS-VALUE", 'pitch cannot be "8"'),
-        ('thickness = "0 in"', "SETTINGS-VALUE", "thickness cannot be 0 in"),
-        ('hand = "up"', "SETTINGS-VALUE", 'hand must be "right" or "left"'),
-        ('raw = "red"', "SETTINGS-VALUE", '"red" is not a colour'),
-        ('language = "xx"', "SETTINGS-VALUE", "language must be"),
-        ('pages = "xx"', "SETTINGS-VALUE", "pages must be some of"),
-        ("files = []", "SETTINGS-VALUE", "files must be some of book.pdf"),
-        ('files = ["x.pdf"]', "SETTINGS-VALUE", "got x.pdf"),
-        ("[rates]\nfoo = [1, 2]", "SETTINGS-VALUE", "rates must be one of gather"),
-        ("[painting]\ncoats = 99", "SETTINGS-VALUE", "painting.coats: coats must be"),
-        ("schema = 2", "SETTINGS-SCHEMA", "has schema 2, and this version knows 1"),
-        ('schema = "1"', "SETTINGS-TYPE", "has a schema that is no number"),
-        ("rows = 3\ncolumns = ?", "SETTINGS-TOML", "is not TOML: Invalid value (at line 2, column 11)"),
-        ("columns = 1\ncolumns = 2", "SETTINGS-TOML", "is not TOML: Cannot overwrite a value"),
-        (f"x = {'[' * (DEPTH + 2)}{']' * (DEPTH + 2)}", "SETTINGS-TOML", f"more than {DEPTH} tables"),
-        (f"x = {'[' * 9999}{']' * 9999}", "SETTINGS-TOML", f"more than {DEPTH} tables"),
-        ("# " + "x" * SETTINGS_BYTES, "SETTINGS-TOO-BIG", "the limit is 1 MiB"),
+        ("colums = 3", "CONFIG-KEY", "colums is no setting. Did you mean columns?"),
+        ("zzz = 3", "CONFIG-KEY", "zzz is no setting. Known are panel, "),
+        ("[painting]\ncots = 3", "CONFIG-KEY", "painting: cots is no setting. Did you mean coats?"),
+        ("[painting]\noutline_cells = 3", "CONFIG-KEY", "outline_cells is no setting"),
+        ('columns = "3"', "CONFIG-TYPE", "columns must be a whole number, got '3'"),
+        ("columns = 3.5", "CONFIG-TYPE", "columns must be a whole number, got 3.5"),
+        ("columns = true", "CONFIG-TYPE", "columns must be a whole number, got True"),
+        ("pixelate = 1", "CONFIG-TYPE", "pixelate must be true or false, got 1"),
+        ("pitch = 8", "CONFIG-TYPE", "pitch must be a length with its unit"),
+        ("panel = [12, 12]", "CONFIG-TYPE", "panel must be both sides"),
+        ("rates = 3", "CONFIG-TYPE", "rates must be a table of "),
+        ('[painting]\ncoats = "3"', "CONFIG-TYPE", "painting.coats is of another type, got '3'"),
+        ('[mounting]\ncard = ["1 in"]', "CONFIG-TYPE", "mounting.card is of another type"),
+        ('panel = "12in"', "CONFIG-VALUE", "panel cannot be '12in'"),
+        ("colours = 1", "CONFIG-VALUE", "colours must be a whole number from 2 to 64, got 1"),
+        ("columns = 900", "CONFIG-VALUE", "columns must be 1 to 512, got 900"),
+        ('pitch = "8"', "CONFIG-VALUE", 'pitch cannot be "8"'),
+        ('thickness = "0 in"', "CONFIG-VALUE", "thickness cannot be 0 in"),
+        ('hand = "up"', "CONFIG-VALUE", 'hand must be "right" or "left"'),
+        ('raw = "red"', "CONFIG-VALUE", '"red" is not a colour'),
+        ('language = "xx"', "CONFIG-VALUE", "language must be"),
+        ('pages = "xx"', "CONFIG-VALUE", "pages must be some of"),
+        ("files = []", "CONFIG-VALUE", "files must be some of book.pdf"),
+        ('files = ["x.pdf"]', "CONFIG-VALUE", "got x.pdf"),
+        ("[rates]\nfoo = [1, 2]", "CONFIG-VALUE", "rates must be one of gather"),
+        ("[painting]\ncoats = 99", "CONFIG-VALUE", "painting.coats: coats must be"),
+        ("schema = 2", "PROJECT-NEWER", "has schema 2, and this version knows 1"),
+        ('schema = "1"', "CONFIG-TYPE", "has a schema that is no number"),
+        ("rows = 3\ncolumns = ?", "CONFIG-SYNTAX", "is not TOML: Invalid value (at line 2, column 11)"),
+        ("columns = 1\ncolumns = 2", "CONFIG-SYNTAX", "is not TOML: Cannot overwrite a value"),
+        (f"x = {'[' * (DEPTH + 2)}{']' * (DEPTH + 2)}", "CONFIG-SYNTAX", f"more than {DEPTH} tables"),
+        (f"x = {'[' * 9999}{']' * 9999}", "CONFIG-SYNTAX", f"more than {DEPTH} tables"),
+        ("# " + "x" * SETTINGS_BYTES, "CONFIG-TOO-BIG", "the limit is 1 MiB"),
     ],
 )
 def test_a_bad_file_is_refused_by_code_and_place(text, code, words, capsys):
-    with pytest.raises(sw.SettingsError) as caught:
+    with pytest.raises((sw.SettingsError, sw.ProjectError)) as caught:
         sw.read_settings(written(text))
     assert caught.value.code == code and caught.value.name == "mine.toml"
     assert words in str(caught.value)
@@ -242,7 +242,7 @@ def test_a_bad_file_is_refused_by_code_and_place(text, code, words, capsys):
 
 def test_a_file_in_another_encoding_is_refused():
     Path("mine.toml").write_bytes(b'hand = "r\xe9ght"')
-    with pytest.raises(sw.SettingsError, match=r"SETTINGS-TOML: mine\.toml is not UTF-8 at byte 10"):
+    with pytest.raises(sw.SettingsError, match=r"CONFIG-SYNTAX: mine\.toml is not UTF-8 at byte 10"):
         sw.read_settings("mine.toml")
     Path("mine.toml").write_bytes("\ufeffcolumns = 3\r\n".encode())
     assert sw.read_settings("mine.toml").columns == 3
@@ -251,7 +251,7 @@ def test_a_file_in_another_encoding_is_refused():
 def test_a_bad_environment_is_refused_by_its_variable(monkeypatch, capsys):
     monkeypatch.setenv("SQUAREWRIGHT_COLUMNS", "many")
     assert main(["plan", HERON, "--panel", PANEL]) == 3
-    assert "SETTINGS-TYPE: SQUAREWRIGHT_COLUMNS must be a whole number" in capsys.readouterr().err
+    assert "CONFIG-TYPE: SQUAREWRIGHT_COLUMNS must be a whole number" in capsys.readouterr().err
     monkeypatch.delenv("SQUAREWRIGHT_COLUMNS")
     monkeypatch.setenv("SQUAREWRIGHT_COLOUMNS", "3")
     assert main(["plan", HERON, "--panel", PANEL]) == 3
@@ -306,7 +306,7 @@ def test_settings_are_shown_as_a_file_that_gives_them_again(monkeypatch, capsys)
 
 @pytest.mark.parametrize("key", [key for key, kind in KINDS.items() if kind in {kinds.WORD, kinds.TEXT}])
 def test_a_word_that_is_none_is_refused_before_a_picture_is_opened(key):
-    with pytest.raises(sw.SettingsError, match="SETTINGS-VALUE") as caught:
+    with pytest.raises(sw.SettingsError, match="CONFIG-VALUE") as caught:
         sw.read_settings(written(f'{key} = "nonsense"'))
     assert f"{key} must be" in str(caught.value)
 

@@ -537,14 +537,14 @@ def test_what_is_done_stays_done_when_a_figure_changes(few):
 def test_a_bad_progress_file_is_refused(tmp_path, few):
     place = tmp_path / "pond.json"
     for text, code in (
-        ("", "SETTINGS-TYPE"),
-        ("[]", "SETTINGS-TYPE"),
-        ("[" * 100_000, "SETTINGS-TYPE"),
-        ('{"schema_version": 1}', "SETTINGS-TYPE"),
-        ('{"schema_version": 1, "done": {"frog": 3}}', "SETTINGS-TYPE"),
-        ('{"schema_version": 1, "done": {"frog": [[3]]}}', "SETTINGS-TYPE"),
+        ("", "CONFIG-TYPE"),
+        ("[]", "CONFIG-TYPE"),
+        ("[" * 100_000, "CONFIG-TYPE"),
+        ('{"schema_version": 1}', "CONFIG-TYPE"),
+        ('{"schema_version": 1, "done": {"frog": 3}}', "CONFIG-TYPE"),
+        ('{"schema_version": 1, "done": {"frog": [[3]]}}', "CONFIG-TYPE"),
         ('{"schema_version": 2, "done": {}}', "PROJECT-NEWER"),
-        (" " * ((1 << 20) + 1), "SETTINGS-TOO-BIG"),
+        (" " * ((1 << 20) + 1), "CONFIG-TOO-BIG"),
     ):
         place.write_text(text)
         with pytest.raises(sw.SquarewrightError) as caught:
@@ -713,4 +713,4 @@ def test_a_hostile_file_costs_little(file, tmp_path):
     file("x" * (1 << 21))
     answer = measured.python("-m", "squarewright", "wall", "pond.toml", folder=tmp_path)
     answer.check_limits()
-    assert answer.status == 3 and "SETTINGS-TOO-BIG" in answer.err
+    assert answer.status == 3 and "CONFIG-TOO-BIG" in answer.err

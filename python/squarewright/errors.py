@@ -44,11 +44,11 @@ class StockError(SquarewrightError, ValueError):
 
 
 class SettingsError(SquarewrightError, ValueError):
-    """Settings of a file or of the environment cannot be used (``SETTINGS-…``)."""
+    """Settings of a file or of the environment cannot be used (``CONFIG-…``)."""
 
 
 class ProjectError(SquarewrightError, ValueError):
-    """A wall file cannot be written from (``PROJECT-…``)."""
+    """A settings, wall or progress file of a newer version cannot be gone on with (``PROJECT-…``)."""
 
 
 class SizeError(SquarewrightError, ValueError):

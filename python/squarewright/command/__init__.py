@@ -95,7 +95,7 @@ def _exit_code(error: errors.SquarewrightError) -> int:
         return EXISTS
     if error.code == "PATH-NONE":
         return NOTHING
-    if isinstance(error, errors.SizeError | errors.ArgumentError):
+    if isinstance(error, errors.SizeError | errors.ArgumentError) or error.code == "COLOURS-RANGE":
         return USAGE
     if isinstance(error, errors.StockError | errors.SettingsError | errors.ProjectError):
         return BAD_FILE

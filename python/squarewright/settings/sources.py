@@ -8,7 +8,7 @@ from typing import Any
 
 from squarewright import places
 from squarewright._core import Mounting, Painting
-from squarewright.errors import ArgumentError, SettingsError, SquarewrightError
+from squarewright.errors import ArgumentError, ProjectError, SettingsError, SquarewrightError
 from squarewright.names import shown
 from squarewright.settings import kinds, trial
 from squarewright.settings.kinds import Table
@@ -61,9 +61,10 @@ def read_settings(
     PlaceError
         ``PATH-…`` when the file cannot be read.
     SettingsError
-        ``SETTINGS-UNKNOWN`` with the nearest known key, ``SETTINGS-TYPE`` or ``SETTINGS-VALUE`` with the
-        place of what is wrong; ``SETTINGS-TOML``, ``SETTINGS-SCHEMA``, ``SETTINGS-TOO-BIG``,
-        ``SETTINGS-CHANGED``.
+        ``CONFIG-KEY`` with the nearest known key, ``CONFIG-TYPE`` or ``CONFIG-VALUE`` with the
+        place of what is wrong; ``CONFIG-SYNTAX``, ``CONFIG-TOO-BIG``, ``CONFIG-CHANGED``.
+    ProjectError
+        ``PROJECT-NEWER`` when it is of a newer version than this package knows.
     ArgumentError
         ``VALUE-BAD`` when a flag has the wrong type.
 
@@ -118,10 +119,10 @@ def _from_file(path: Path) -> dict[str, Entry]:
     _, found = parsed(path, "settings file", name)
     schema = found.pop("schema", SCHEMA)
     if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
-        raise SettingsError("SETTINGS-TYPE", "has a schema that is no number", "Write: schema = 1.", name)
+        raise SettingsError("CONFIG-TYPE", "has a schema that is no number", "Write: schema = 1.", name)
     if schema > SCHEMA:
         what = f"has schema {schema}, and this version knows {SCHEMA}"
-        raise SettingsError("SETTINGS-SCHEMA", what, "Update this package.", name)
+        raise ProjectError("PROJECT-NEWER", what, "Update this package.", name)
     given: dict[str, Entry] = {}
     for key, value in found.items():
         refuse_unknown(key, KINDS, name, "")
@@ -159,16 +160,16 @@ def parsed(path: Path, kind: str, name: str) -> tuple[str, dict[str, Any]]:
         found = tomllib.loads(text)
     except places.TooBigError:
         what = f"is too big: the limit is {SETTINGS_BYTES >> 20} MiB"
-        raise SettingsError("SETTINGS-TOO-BIG", what, "Keep settings alone in it.", name) from None
+        raise SettingsError("CONFIG-TOO-BIG", what, "Keep settings alone in it.", name) from None
     except places.ChangedError:
         hint = "Wait until it is written completely, then try again."
-        raise SettingsError("SETTINGS-CHANGED", "changed while it was read", hint, name) from None
+        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
     except UnicodeDecodeError as error:
         what = f"is not UTF-8 at byte {error.start + 1}"
-        raise SettingsError("SETTINGS-TOML", what, "Save it as UTF-8.", name) from None
+        raise SettingsError("CONFIG-SYNTAX", what, "Save it as UTF-8.", name) from None
     except tomllib.TOMLDecodeError as error:
         what, hint = f"is not TOML: {error}", "Correct that line; text stands in double quotes."
-        raise SettingsError("SETTINGS-TOML", what, hint, name) from None
+        raise SettingsError("CONFIG-SYNTAX", what, hint, name) from None
     except RecursionError:
         raise _too_deep(name) from None
     if _is_deeper(found, DEPTH):
@@ -178,7 +179,7 @@ def parsed(path: Path, kind: str, name: str) -> tuple[str, dict[str, Any]]:
 
 def _too_deep(name: str) -> SettingsError:
     what = f"has more than {DEPTH} tables and lists in each other"
-    return SettingsError("SETTINGS-TOML", what, "Settings need two.", name)
+    return SettingsError("CONFIG-SYNTAX", what, "Settings need two.", name)
 
 
 def _is_deeper(value: object, levels: int) -> bool:
@@ -244,7 +245,7 @@ def checked(key: str, value: object, origin: str, name: str | None, place: str) 
             trial.run(key, plain)
     except kinds.WrongTypeError:
         what = f"{place} must be {KINDS[key].says}, got {value!r}"
-        raise SettingsError("SETTINGS-TYPE", what, _HINT, name) from None
+        raise SettingsError("CONFIG-TYPE", what, _HINT, name) from None
     except SquarewrightError as error:
         raise _placed(error, place, name) from None
     if key in _TABLES and isinstance(plain, Table):
@@ -260,14 +261,14 @@ def _check_table(key: str, table: Table, name: str | None, place: str) -> None:
             trial.run(key, {inner: value})
         except kinds.WrongTypeError:
             what = f"{place}.{inner} is of another type, got {value!r}"
-            raise SettingsError("SETTINGS-TYPE", what, _HINT, name) from None
+            raise SettingsError("CONFIG-TYPE", what, _HINT, name) from None
         except SquarewrightError as error:
             raise _placed(error, f"{place}.{inner}", name) from None
 
 
 def _placed(error: SquarewrightError, place: str, name: str | None) -> SettingsError:
     what = error.what if error.what.startswith(f"{place} ") else f"{place}: {error.what}"
-    return SettingsError("SETTINGS-VALUE", what, error.hint, name)
+    return SettingsError("CONFIG-VALUE", what, error.hint, name)
 
 
 _HINT = "Change that value and try again."
@@ -299,11 +300,11 @@ def refuse_unknown(key: str, known: Iterable[str], name: str | None, place: str)
     Raises
     ------
     SettingsError
-        ``SETTINGS-UNKNOWN``.
+        ``CONFIG-KEY``.
     """
     known = list(known)
     if key in known:
         return
     near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
     hint = f"Did you mean {near[0]}?" if near else f"Known are {', '.join(known)}."
-    raise SettingsError("SETTINGS-UNKNOWN", f"{place}{key} is no setting", hint, name)
+    raise SettingsError("CONFIG-KEY", f"{place}{key} is no setting", hint, name)

@@ -283,7 +283,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
     ProjectError
         ``PROJECT-NEWER`` when it is of a newer version than this package knows.
     SettingsError
-        ``SETTINGS-TYPE`` when it is no progress file, ``SETTINGS-TOO-BIG``, ``SETTINGS-CHANGED``.
+        ``CONFIG-TYPE`` when it is no progress file, ``CONFIG-TOO-BIG``, ``CONFIG-CHANGED``.
     """
     place = Path(os.fsdecode(path))
     name = shown(place.name)
@@ -295,12 +295,12 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
             raise ProjectError("PROJECT-NEWER", what, "Update this package.", name)
         return Progress(done)
     except places.TooBigError:
-        raise SettingsError("SETTINGS-TOO-BIG", "is too big", "Keep progress alone in it.", name) from None
+        raise SettingsError("CONFIG-TOO-BIG", "is too big", "Keep progress alone in it.", name) from None
     except places.ChangedError:
         hint = "Wait until it is written completely, then try again."
-        raise SettingsError("SETTINGS-CHANGED", "changed while it was read", hint, name) from None
+        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
     except ProjectError:
         raise
     except (ValueError, KeyError, TypeError, RecursionError):
         hint = "Write it with Progress.write."
-        raise SettingsError("SETTINGS-TYPE", "is no progress file", hint, name) from None
+        raise SettingsError("CONFIG-TYPE", "is no progress file", hint, name) from None

@@ -73,8 +73,8 @@ def read_wall(path: str | os.PathLike[str]) -> Wall:
     PlaceError
         ``PATH-…`` when the file cannot be read.
     SettingsError
-        ``SETTINGS-UNKNOWN`` with the nearest known key, ``SETTINGS-TYPE`` or ``SETTINGS-VALUE`` with the line
-        of what is wrong; ``SETTINGS-TOML``, ``SETTINGS-TOO-BIG``, ``SETTINGS-CHANGED``.
+        ``CONFIG-KEY`` with the nearest known key, ``CONFIG-TYPE`` or ``CONFIG-VALUE`` with the line
+        of what is wrong; ``CONFIG-SYNTAX``, ``CONFIG-TOO-BIG``, ``CONFIG-CHANGED``.
 
     Examples
     --------
@@ -112,7 +112,7 @@ class _Source:
         left = self._left(tables.get("left", {}))
         if not hung and not lax:
             hint = 'Write [[figure]] and picture = "heron.png" for each figure.'
-            raise SettingsError("SETTINGS-VALUE", "has no figures", hint, self.name)
+            raise SettingsError("CONFIG-VALUE", "has no figures", hint, self.name)
         with self._placed(("wall",)):
             return Wall(
                 figures=hung,  # type: ignore[arg-type]
@@ -236,7 +236,7 @@ class _Source:
             # What is wrong most often begins with its key.
             key = error.what.split(" ", 1)[0]
             what = self._on_line(what, (*path, key))
-            raise SettingsError("SETTINGS-VALUE", what, error.hint, self.name) from None
+            raise SettingsError("CONFIG-VALUE", what, error.hint, self.name) from None
 
     def _on_line(self, what: str, path: tuple[str | int, ...]) -> str:
         line = line_of(self.text, path)
