@@ -9,7 +9,7 @@ use squarewright::outline::Marking;
 use squarewright::paint::{Format, Stock};
 use squarewright::palette::Palette;
 use squarewright::panel::{Fitting, Panel, Size};
-use squarewright::picture::Picture;
+use squarewright::picture::{Picture, decode};
 use squarewright::plan::{Door, Making, Plan, Source};
 
 const FOOT: Length = Length::inches(12, 1);
@@ -119,4 +119,11 @@ fn cells_as_long_as_the_picture_keep_a_size() {
     let asked = Recovering { most_cells: 188, ..Recovering::default() };
     let found = recover(&picture, &asked, &Unwatched);
     assert!(found.is_ok_and(|found| found.best.grid.columns() <= 20));
+}
+
+#[test]
+fn a_frame_without_columns_stops_no_walk() {
+    // one of several frames; the walk divided by its columns, and the net below took that for damage
+    let read = decode(include_bytes!("fuzzed/frame-without-columns.jpg"), &Unwatched);
+    assert_eq!(read.expect_err("cut short").code(), "PIC-TRUNCATED");
 }

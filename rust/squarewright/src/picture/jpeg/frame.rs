@@ -43,10 +43,12 @@ impl Frame {
         self.coding == 0xC2
     }
 
-    /// Says whether the sampling factors are within the standard's 1 to 4.
+    /// Says whether there are columns, and the sampling factors are within the standard's 1 to 4.
     pub(super) fn is_possible(&self) -> bool {
         let within = |factor| (1..=4).contains(&factor);
-        !self.parts.is_empty() && self.parts.iter().all(|part| within(part.across) && within(part.down))
+        self.width > 0
+            && !self.parts.is_empty()
+            && self.parts.iter().all(|part| within(part.across) && within(part.down))
     }
 
     /// Gives the units of all components together: how many across and how many down.
