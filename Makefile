@@ -45,8 +45,10 @@ bless: build
 pictures: build
 	$(BIN)/python examples/pictures.py
 
+# Beside the libraries of the tests, what a person would use instead.
 bench: build
-	$(BIN)/python examples/bench.py
+	$(BIN)/pip install --quiet scikit-learn opencv-python-headless
+	$(BIN)/python tests/bench
 	cargo bench --quiet --package squarewright --bench guard
 	cargo bench --quiet --package squarewright --bench search -- all
 

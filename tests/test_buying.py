@@ -7,9 +7,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 import squarewright as sw
+from solvers import cheapest_paints, minimal
 
 # Twenty-four colours as figures have them, and thirty paints under names of pigments and hues, of our own.
 COLOURS = [
@@ -44,44 +44,6 @@ def shop(prices: list[int] | None = None, owned: tuple[str, ...] = ()) -> sw.Sto
     )
 
 
-def cheapest(ways: list[list[dict]], costs: dict[str, int]) -> int:
-    """Solve the same with HiGHS: each colour has one of its sets whole."""
-    names = list(costs)
-    sets = [(colour, frozenset(way["parts"])) for colour, found in enumerate(ways) for way in found]
-    count = len(names) + len(sets)
-    rows, low = [], []
-    for colour, found in enumerate(ways):
-        if found:
-            row = np.zeros(count)
-            row[[len(names) + at for at, (own, _) in enumerate(sets) if own == colour]] = 1
-            rows.append(row)
-            low.append(1)
-    for at, (_, paints) in enumerate(sets):
-        for paint in paints:
-            row = np.zeros(count)
-            row[len(names) + at], row[names.index(paint)] = -1, 1
-            rows.append(row)
-            low.append(0)
-    price = np.array([*costs.values(), *[0] * len(sets)], dtype=float)
-    solved = milp(
-        price,
-        constraints=LinearConstraint(np.array(rows), lb=low),
-        integrality=np.ones(count),
-        bounds=Bounds(0, 1),
-        options={"mip_rel_gap": 0},
-    )
-    assert solved.status == 0
-    return round(solved.fun)
-
-
-def minimal(ways: list[list[dict]]) -> list[list[dict]]:
-    """Leave out sets that hold another: they cost no less."""
-    return [
-        [way for way in found if not any(set(other["parts"]) < set(way["parts"]) for other in found)]
-        for found in ways
-    ]
-
-
 # Source: HiGHS, through scipy.optimize.milp.
 @pytest.mark.parametrize("tolerance", [2, 3, 4, 5, 6])
 def test_no_choice_is_smaller_than_a_general_solver_finds(tolerance: int) -> None:
@@ -90,7 +52,7 @@ def test_no_choice_is_smaller_than_a_general_solver_finds(tolerance: int) -> Non
     ways = minimal(sw.ways(COLOURS, stock, tolerance))
     assert bought.proven
     assert bought.weighed == "bottles"
-    assert len(bought.paints) == cheapest(ways, {paint.name: 1 for paint in stock.paints})
+    assert len(bought.paints) == cheapest_paints(ways, {paint.name: 1 for paint in stock.paints})
     assert all(recipe.difference <= tolerance for recipe in bought.recipes)
     assert len(bought.recipes) + len(bought.unreachable) == len(COLOURS)
     assert {recipe.target for recipe in bought.unreachable} == {
@@ -109,7 +71,7 @@ def test_prices_and_paints_at_hand_are_minded(seed: int) -> None:
     }
     assert bought.proven
     assert bought.weighed == "price"
-    assert bought.cost == cheapest(minimal(sw.ways(COLOURS, stock, 4)), costs)
+    assert bought.cost == cheapest_paints(minimal(sw.ways(COLOURS, stock, 4)), costs)
     assert bought.currency == "EUR"
     assert not {paint.name for paint in bought.paints} & set(owned)
     assert bought.cost == sum(costs[paint.name] for paint in bought.paints)

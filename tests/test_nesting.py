@@ -14,10 +14,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 import rectpack
-from ortools.sat.python import cp_model
 from scipy import ndimage
 
 import squarewright as sw
+from solvers import fewest_panels
 
 POND = Path(__file__).parent.parent / "examples" / "pond"
 FIGURES = ["lily", "frog", "newt", "dragonfly", "bulrush", "kingfisher", "moorhen", "heron", "otter"]
@@ -145,30 +145,6 @@ def test_sixteen_rectangles_fill_their_panel_as_their_authors_did(height):
     check(nesting, grids, [sw.inches(1)] * 16, "0 in", step="1 in")
 
 
-def fewest(sizes, side):
-    """Find the fewest squares of a side that hold all rectangles, with CP-SAT."""
-    for count in range(1, len(sizes) + 1):
-        model = cp_model.CpModel()
-        across, down = [], []
-        for place, (wide, high) in enumerate(sizes):
-            turned = model.new_bool_var(f"t{place}")
-            width, height = wide + (high - wide) * turned, high + (wide - high) * turned
-            board = model.new_int_var(0, min(place, count - 1), f"b{place}")
-            x, y = (model.new_int_var(0, side, f"{axis}{place}") for axis in "xy")
-            left, right = (model.new_int_var(0, side * count, f"{end}{place}") for end in "lr")
-            bottom = model.new_int_var(0, side, f"d{place}")
-            model.add(x + width <= side)
-            model.add(left == x + side * board)
-            across.append(model.new_interval_var(left, width, right, f"w{place}"))
-            down.append(model.new_interval_var(y, height, bottom, f"h{place}"))
-        model.add_no_overlap_2d(across, down)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        if solver.solve(model) == cp_model.OPTIMAL:
-            return count
-    raise AssertionError("every rectangle fits by itself")
-
-
 @pytest.mark.parametrize("seed", range(50))
 def test_few_rectangles_take_as_few_panels_as_an_exact_solver_finds(seed):
     """Source of the answer: CP-SAT of OR-Tools, on sizes by chance."""
@@ -180,7 +156,7 @@ def test_few_rectangles_take_as_few_panels_as_an_exact_solver_finds(seed):
     grids = [solid(rows, columns) for columns, rows in sizes]
     panel = sw.Panel(f"{side} in", f"{side} in")
     nesting = sw.nest(grids, panel, pitch="1 in", gap="0 in", step="1 in")
-    assert nesting.count == fewest(sizes, side)
+    assert nesting.count == fewest_panels(sizes, side)
     assert nesting.proven
     check(nesting, grids, [sw.inches(1)] * len(grids), "0 in", step="1 in")
 

@@ -26,6 +26,7 @@ import rounds
 from PIL import Image
 from rounds import Case
 
+import solvers
 import squarewright as sw
 
 PANEL = sw.Panel("12 in", "12 in")
@@ -69,8 +70,9 @@ def choosing(folder: Path) -> list[Case]:
     path, stock = folder / "photo.jpg", material.thirty_paints()
     Image.fromarray(material.photo(4000, 3000)).save(path, quality=90)
     sheet = partial(by_hand.contact_sheet, path, ((32, 24), (48, 36), (64, 48)), (8, 12, 16))
-    colours, names = material.COLOURS, [paint.name for paint in stock.paints]
-    ways = sw.ways(colours, stock, tolerance=3)
+    colours = material.COLOURS
+    ways = solvers.minimal(sw.ways(colours, stock, tolerance=3))
+    costs = {paint.name: 1 for paint in stock.paints}
     paints = np.array([paint.colour for paint in stock.paints]) / 255
     wanted = np.array([0x5B, 0x8A, 0x45]) / 255
     return [
@@ -92,7 +94,7 @@ def choosing(folder: Path) -> list[Case]:
             "buy",
             "24 colours, 30 paints, within 3",
             lambda: sw.buy(colours, stock, tolerance=3),
-            partial(by_hand.buy, ways, names),
+            partial(solvers.cheapest_paints, ways, costs),
             "scipy (HiGHS); sets given, ours finds them",
         ),
     ]
@@ -118,7 +120,7 @@ def making() -> list[Case]:
             "nest",
             "sixteen rectangles on 20 × 20, exactly",
             nest,
-            partial(by_hand.pack_boxes, boxes, 20),
+            partial(solvers.fewest_panels, boxes, 20),
             "OR-tools (CP-SAT)",
             3,
         ),

@@ -12,9 +12,7 @@ import numpy as np
 import shapely
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
-from ortools.sat.python import cp_model
 from PIL import Image
-from scipy.optimize import Bounds, LinearConstraint, milp
 from skimage.color import deltaE_ciede2000, rgb2lab
 from sklearn.cluster import KMeans
 
@@ -74,55 +72,11 @@ def mix(wanted: np.ndarray, paints: np.ndarray, parts: int) -> float:
     return float(deltaE_ciede2000(rgb2lab(coded), rgb2lab(wanted[np.newaxis])).min())
 
 
-def buy(ways: list[list[dict]], names: Sequence[str]) -> float:
-    """Find the fewest paints that hold one of its sets for each colour, as a mixed-integer program."""
-    sets = [(colour, way["parts"]) for colour, found in enumerate(ways) for way in found]
-    count, place = len(names) + len(sets), {name: at for at, name in enumerate(names)}
-    rows, low = [], []
-    for colour in {colour for colour, _ in sets}:
-        row = np.zeros(count)
-        row[[len(names) + at for at, (own, _) in enumerate(sets) if own == colour]] = 1
-        rows.append(row)
-        low.append(1.0)
-    for at, (_, parts) in enumerate(sets):
-        row = np.zeros(count)
-        row[[place[name] for name in parts]] = 1
-        row[len(names) + at] = -len(parts)
-        rows.append(row)
-        low.append(0.0)
-    cost = np.concatenate([np.ones(len(names)), np.zeros(len(sets))])
-    rules = LinearConstraint(np.array(rows), np.array(low), np.inf)
-    return milp(cost, constraints=rules, integrality=np.ones(count), bounds=Bounds(0, 1)).fun
-
-
 def outline(cells: np.ndarray, clearance: float) -> shapely.Geometry:
     """Join the squares of all painted cells, and grow what comes of it."""
     rows, columns = np.nonzero(cells >= 0)
     whole = shapely.union_all(shapely.box(columns, rows, columns + 1, rows + 1))
     return whole.buffer(clearance, join_style="mitre")
-
-
-def pack_boxes(boxes: Sequence[tuple[int, int]], side: int) -> int:
-    """Find the fewest square panels for boxes that may turn, by CP-SAT."""
-    for count in range(1, len(boxes) + 1):
-        model = cp_model.CpModel()
-        across, down = [], []
-        for place, (wide, high) in enumerate(boxes):
-            turned = model.new_bool_var(f"turned {place}")
-            width, height = wide + (high - wide) * turned, high + (wide - high) * turned
-            panel = model.new_int_var(0, min(place, count - 1), f"panel {place}")
-            x, y = (model.new_int_var(0, side, f"{axis} {place}") for axis in "xy")
-            left, right = (model.new_int_var(0, side * count, f"{end} {place}") for end in "lr")
-            bottom = model.new_int_var(0, side, f"bottom {place}")
-            model.add(x + width <= side)
-            model.add(left == x + side * panel)
-            across.append(model.new_interval_var(left, width, right, f"across {place}"))
-            down.append(model.new_interval_var(y, height, bottom, f"down {place}"))
-        model.add_no_overlap_2d(across, down)
-        solver = cp_model.CpSolver()
-        if solver.solve(model) == cp_model.OPTIMAL:
-            return count
-    raise AssertionError("every box fits by itself")
 
 
 def chart(cells: np.ndarray, palette: Sequence[str]) -> bytes:

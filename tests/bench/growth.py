@@ -13,7 +13,7 @@ from rounds import seconds, shown
 
 import squarewright as sw
 
-PANEL = sw.Panel("12 in", "12 in")
+PANEL = sw.Panel("4 ft", "4 ft")
 
 Series = tuple[str, list[tuple[str, float, Callable[[], object]]]]
 """What grows, and for each size its name, the number that grows and the work."""

@@ -34,7 +34,7 @@ RECTANGLES = (
     *((2, 12), (7, 12), (8, 6), (3, 6), (3, 5), (5, 5), (3, 12), (3, 7)),
     *((5, 7), (2, 6), (3, 2), (4, 2), (3, 4), (4, 4), (9, 2), (11, 2)),
 )
-"""Hopper and Turton 2001, doi 10.1016/S0377-2217(99)00357-4, problem C1-P1 as in 2DPackLib: they fill 20 × 20."""
+"""Hopper and Turton 2001, doi 10.1016/S0377-2217(99)00357-4, problem C1-P1: they fill 20 × 20."""
 
 
 def solid(columns: int, rows: int) -> sw.Grid:
