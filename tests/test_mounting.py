@@ -157,8 +157,8 @@ def test_balance_and_weight_are_those_of_shapely() -> None:
         assert hanging["board_grams"] == pytest.approx(grams, rel=1e-6)
         assert hanging["card_grams"][1] == pytest.approx(figure.area * 500e-6, rel=1e-6)
         assert plan.backing["glue_ml"][1] == pytest.approx(figure.area * 170e-6, rel=1e-6)
-        low, likely, high = hanging["grams"]
-        assert low < likely < high
+        low, likely, high = plan.weight
+        assert low < likely < high and plan.weight == hanging["grams"]
         assert hanging["rated_grams"] == pytest.approx(4 * high)
         assert hanging["fixings"] == max(2, math.ceil(4 * high / 450))
 
@@ -203,11 +203,12 @@ def test_steps_stand_in_the_order_of_the_trade(heron: sw.Plan) -> None:
         "marks, inner lines, outer lines, trace outline, check tracing, paint, paint dries, clean up, cut, "
     )
     order += "glue, glue dries, trim, edges, hang"
-    steps = [step["step"] for step in heron.hours["steps"]]
+    assert heron.steps == heron.hours["steps"]
+    steps = [step["step"] for step in heron.steps]
     places = [steps.index(step) for step in order.split(", ")]
     assert places == sorted(places)
     assert list(heron.hours["stages"]) == heron.stages
-    waits = [step["step"] for step in heron.hours["steps"] if step["wait_minutes"][1] > 0]
+    waits = [step["step"] for step in heron.steps if step["wait_minutes"][1] > 0]
     assert waits == ["primer dries", "paint dries", "glue dries", "edges dry"]
     assert "edges" not in sw.plan(heron.grid, panel=PANEL, ending="whole square").stages
 

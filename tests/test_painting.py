@@ -47,6 +47,14 @@ def test_what_the_bottles_give_is_what_the_jars_need(heron: sw.Plan) -> None:
     assert all(jar["batch_ml"] >= max(jar["ml"], 1.0) - 1e-9 for jar in heron.jars)
 
 
+def test_the_paints_are_those_that_the_recipes_take(heron: sw.Plan) -> None:
+    assert [paint.name for paint in heron.paints] == [bottle["paint"] for bottle in heron.bottles]
+    assert {paint.name for paint in heron.paints} >= {name for mix in heron.recipes for name in mix.parts}
+    stock = {paint.name: paint for paint in sw.Stock.basic().paints}
+    assert all(paint == stock[paint.name] for paint in heron.paints)
+    assert sw.plan(heron.grid, panel=sw.Panel("12 in", "12 in")).paints == []
+
+
 def test_a_jar_holds_its_recipe(heron: sw.Plan) -> None:
     recipes = {recipe.target: recipe for recipe in heron.recipes}
     for jar in heron.jars:
@@ -92,7 +100,7 @@ def test_the_maker_can_say_which_cells_draw_the_outline(heron: sw.Plan) -> None:
 def test_painting_survives_the_json(heron: sw.Plan) -> None:
     again = sw.Plan.from_json(heron.to_json())
     assert again.jars == heron.jars
-    assert again.bottles == heron.bottles
+    assert again.bottles == heron.bottles and again.paints == heron.paints
     assert again.passes == heron.passes
 
 

@@ -239,9 +239,14 @@ pub(crate) fn hours<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Bound<'py, Py
         stages.set_item(stage.what.word(), own)?;
     }
     entry.set_item("stages", stages)?;
-    entry.set_item("steps", hours.steps.iter().map(|step| timed(py, step)).collect::<PyResult<Vec<_>>>()?)?;
+    entry.set_item("steps", steps(plan, py)?)?;
     entry.set_item("rates", rates(plan, py)?)?;
     Ok(entry)
+}
+
+/// Describes the steps of a plan, in order.
+pub(crate) fn steps<'py>(plan: &Plan, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+    plan.hours().steps.iter().map(|step| timed(py, step)).collect()
 }
 
 fn timed<'py>(py: Python<'py>, step: &Timed<Step>) -> PyResult<Bound<'py, PyDict>> {
@@ -268,7 +273,8 @@ fn in_hours(minutes: Minutes) -> (f64, f64) {
     (minutes.low / 60.0, minutes.high / 60.0)
 }
 
-fn three(estimate: Estimate) -> (f64, f64, f64) {
+/// Gives an estimate as Python takes it: low, likely and high.
+pub(crate) fn three(estimate: Estimate) -> (f64, f64, f64) {
     (estimate.low, estimate.likely, estimate.high)
 }
 

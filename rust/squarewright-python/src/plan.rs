@@ -15,6 +15,7 @@ use crate::failure::Failure;
 use crate::fit::PyFit;
 use crate::grid::{Origin, PyGrid};
 use crate::mounting;
+use crate::paint::PyPaint;
 use crate::painting;
 use crate::pot::NewStep;
 use crate::press::{Bars, Names, Printing};
@@ -123,7 +124,13 @@ impl PyPlan {
         painting::jars(&self.plan, py)
     }
 
-    /// The paints: a dict with ``paint``, ``hex``, ``ml`` (needed), ``poured_ml`` (as counted out),
+    /// The paints that the recipes take, as the stock has them; empty when no stock was given.
+    #[getter]
+    fn paints(&self) -> Vec<PyPaint> {
+        self.plan.amounts().paints.iter().map(|need| PyPaint(need.paint.clone())).collect()
+    }
+
+    /// How much of each of ``paints``: a dict with ``paint``, ``hex``, ``ml`` (needed), ``poured_ml`` (as counted out),
     /// ``bottle_ml``, ``bottles``, ``owned``, ``cost`` (of what is to buy, in hundredths) and ``currency`` for
     /// each; empty when no stock was given.
     #[getter]
@@ -170,8 +177,21 @@ impl PyPlan {
         mounting::hanging(&self.plan, py)
     }
 
+    /// What the finished figure weighs, in grams: low, likely and high.
+    #[getter]
+    fn weight(&self) -> (f64, f64, f64) {
+        mounting::three(self.plan.hanging().grams())
+    }
+
+    /// The steps in order: a dict with ``step``, ``stage``, ``work_minutes`` and ``wait_minutes`` (low and
+    /// high) for each.
+    #[getter]
+    fn steps<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        mounting::steps(&self.plan, py)
+    }
+
     /// The hours: a dict with ``work`` and ``wait`` (low and high), both again for each of ``stages``, ``pace``,
-    /// ``steps`` (in order, each in minutes) and ``rates`` (``unit`` and ``minutes`` of each).
+    /// ``steps`` as above and ``rates`` (``unit`` and ``minutes`` of each).
     #[getter]
     fn hours<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         mounting::hours(&self.plan, py)
