@@ -103,6 +103,7 @@ def choosing(folder: Path) -> list[Case]:
 def making() -> list[Case]:
     """Cuts, nesting and the book."""
     grid = sw.recover(material.figure(64)).grid
+    many = sw.pixelate(material.photo(1280, 1280), columns=64, rows=64, colours=16)
     fit, cells, stock = sw.fit(grid, panel=PANEL), np.asarray(grid.cells), material.thirty_paints()
     boxes = material.RECTANGLES
     whole = [material.solid(*box) for box in boxes]
@@ -127,8 +128,8 @@ def making() -> list[Case]:
         Case(
             "book",
             "64 × 64, 16 colours, 30 paints, all sheets",
-            lambda: sw.plan(grid, panel=PANEL, stock=stock).to_pdf(),
-            partial(by_hand.chart, cells, grid.palette),
+            lambda: sw.plan(many, panel=PANEL, stock=stock).to_pdf(),
+            partial(by_hand.chart, np.asarray(many.cells), many.palette),
             "matplotlib; the chart alone",
             3,
         ),

@@ -79,17 +79,18 @@ def outline(cells: np.ndarray, clearance: float) -> shapely.Geometry:
     return whole.buffer(clearance, join_style="mitre")
 
 
-def chart(cells: np.ndarray, palette: Sequence[str]) -> bytes:
+def chart(cells: np.ndarray, palette: np.ndarray) -> bytes:
     """Print one page: the cells in their colours, a number in each, and the list of colours."""
     figure = Figure((8.5, 11))
     axes = figure.add_axes((0.1, 0.3, 0.8, 0.6))
-    axes.pcolormesh(np.ma.masked_less(cells, 0), cmap=matplotlib.colors.ListedColormap(list(palette)))
+    axes.pcolormesh(np.ma.masked_less(cells, 0), cmap=matplotlib.colors.ListedColormap(palette / 255))
     axes.invert_yaxis()
     for (row, column), colour in np.ndenumerate(cells):
         if colour >= 0:
             axes.text(column + 0.5, row + 0.5, str(colour + 1), ha="center", va="center", fontsize=3)
-    for number, code in enumerate(palette):
-        figure.text(0.1 + 0.2 * (number % 4), 0.25 - 0.03 * (number // 4), f"{number + 1}  {code}")
+    for number, colour in enumerate(palette):
+        place = 0.1 + 0.2 * (number % 4), 0.25 - 0.03 * (number // 4)
+        figure.text(*place, f"{number + 1}  #{bytes(colour).hex()}")
     out = io.BytesIO()
     with PdfPages(out) as pages:
         pages.savefig(figure)

@@ -42,7 +42,9 @@ def solid(columns: int, rows: int) -> sw.Grid:
 
 
 def thirty_paints() -> sw.Stock:
-    return sw.Stock([*sw.Stock.basic().paints, *(sw.Paint(name, code) for name, code in MORE.items())])
+    """Give thirty paints, none of them at hand."""
+    shades = {paint.name: paint.hex for paint in sw.Stock.basic().paints} | MORE
+    return sw.Stock([sw.Paint(name, code, owned=False) for name, code in shades.items()])
 
 
 def enlarged(pixels: np.ndarray, times: int) -> bytes:
