@@ -21,6 +21,27 @@ impl Step {
     }
 }
 
+/// As many steps at once as the bits that are looked up tell of, at least one where it is not zero bits long.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Leap {
+    pub(super) bits: u32,
+    /// The places that it moves on before the block ends, if it does.
+    pub(super) places: u32,
+    /// Whether the last of its codes ends the block.
+    pub(super) is_end: bool,
+}
+
+impl Leap {
+    fn new(word: u16) -> Self {
+        let word = u32::from(word);
+        Self { bits: word & 63, places: word >> 6 & 511, is_end: word >> 15 == 1 }
+    }
+
+    fn word(self) -> u32 {
+        u32::from(self.is_end) << 15 | self.places << 6 | self.bits
+    }
+}
+
 /// A table of codes of 1 to 16 bits and the symbols they stand for.
 #[derive(Debug)]
 pub(super) struct Table {
@@ -28,6 +49,8 @@ pub(super) struct Table {
     quick: Box<[u16; 1 << QUICK]>,
     /// For each beginning the step: its places times 64, plus its bits; 0 where the code is longer.
     steps: Box<[u16; 1 << QUICK]>,
+    /// For each beginning its [`Leap`].
+    leaps: Box<[u16; 1 << QUICK]>,
     /// For each length: one above its last code, aligned to 16 bits, and the place of its first symbol less
     /// its first code.
     lengths: [(u32, i32); 17],
@@ -39,8 +62,8 @@ impl Table {
     ///
     /// Gives nothing when there are more codes than a length has room for.
     pub(super) fn new(counts: &[u8; 16], symbols: &[u8]) -> Option<Self> {
-        let (quick, steps) = (Box::new([0; 1 << QUICK]), Box::new([0; 1 << QUICK]));
-        let mut table = Self { quick, steps, lengths: [(0, 0); 17], symbols: symbols.into() };
+        let [quick, steps, leaps] = std::array::from_fn(|_| Box::new([0; 1 << QUICK]));
+        let mut table = Self { quick, steps, leaps, lengths: [(0, 0); 17], symbols: symbols.into() };
         let (mut code, mut place) = (0_u32, 0_usize);
         for (length, &count) in (1..).zip(counts) {
             table.lengths[length as usize].1 = i32::try_from(place).ok()? - i32::try_from(code).ok()?;
@@ -55,7 +78,35 @@ impl Table {
             table.lengths[length as usize].0 = code << (16 - length);
             code <<= 1;
         }
+        for beginning in 0..1 << QUICK {
+            table.leaps[beginning as usize] =
+                u16::try_from(table.leap_from(beginning).word()).unwrap_or_default();
+        }
         Some(table)
+    }
+
+    /// Takes codes, with the coefficients behind them, as long as they are known as a whole; of the first the
+    /// code is enough. It stops before bits of zero alone, which may be the start of a blank.
+    fn leap_from(&self, beginning: u32) -> Leap {
+        let mut leap = Leap { bits: 0, places: 0, is_end: false };
+        while leap.bits < QUICK && !leap.is_end {
+            let ahead = beginning << leap.bits & ((1 << QUICK) - 1);
+            let word = u32::from(self.steps[ahead as usize]);
+            let (bits, places) = (word & 63, word >> 6);
+            let is_known = leap.bits == 0 || leap.bits + bits <= QUICK && ahead != 0;
+            if word == 0 || !is_known {
+                break;
+            }
+            leap.bits += bits;
+            leap.is_end = places == 64;
+            leap.places += if leap.is_end { 0 } else { places };
+        }
+        leap
+    }
+
+    /// Gives the leap that the 32 bits begin with.
+    pub(super) fn leap(&self, bits: u32) -> Leap {
+        Leap::new(self.leaps[(bits >> (32 - QUICK)) as usize])
     }
 
     fn note(&mut self, code: u32, length: u32, symbol: u8) {
