@@ -146,3 +146,35 @@ impl Table {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Counts of the table for coefficients of brightness (T.81, table K.5).
+    const COUNTS: [u8; 16] = [0, 2, 1, 3, 3, 2, 4, 3, 5, 5, 4, 4, 0, 0, 1, 125];
+
+    #[test]
+    fn a_leap_goes_as_far_as_the_steps_it_is_made_of() {
+        // The first symbols are those of the table; the others may be any.
+        let first =
+            [0x01, 0x02, 0x03, 0x00, 0x04, 0x11, 0x05, 0x12, 0x21, 0x31, 0x41, 0x06, 0x13, 0x51, 0x61];
+        let symbols: Vec<u8> = first.into_iter().chain(0x07..).take(162).collect();
+        let table = Table::new(&COUNTS, &symbols).unwrap();
+        let (mut chance, mut longest) = (1_u32, 0);
+        for _ in 0..20_000 {
+            chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let (ahead, leap) = (chance.rotate_left(7), table.leap(chance.rotate_left(7)));
+            let (mut bits, mut places, mut is_end, mut count) = (0, 0, false, 0);
+            while bits < leap.bits {
+                let step = table.step(ahead << bits).unwrap();
+                (bits, count) = (bits + step.bits, count + 1);
+                is_end = step.places == 64;
+                places += if is_end { 0 } else { step.places };
+            }
+            assert_eq!(leap, Leap { bits, places, is_end }, "{ahead:b}");
+            longest = longest.max(count);
+        }
+        assert!(longest >= 4, "{longest}");
+    }
+}
