@@ -2,10 +2,12 @@
 //!
 //! A cell's mean is that of the light which falls on it, so a checkerboard of black and white becomes the
 //! grey that it shows from afar (sRGB code 188), not the code half-way. Cells cover whole pixels and shares
-//! of pixels; light is summed in whole numbers, row by row, so that the answer is exact to the last bit
-//! whatever the order. Sums along a row are kept where a column of any size begins or ends, so that a further
-//! size costs only as much as it has cells.
+//! of pixels; light is summed in whole numbers, so that the answer is exact to the last bit whatever the
+//! order. Sums are kept for the stretches between places where a column of any size begins or ends, and over
+//! as many rows as lie in one row of cells of every size, so that a further size costs only as much as it has
+//! cells.
 
+use std::ops::Range;
 use std::sync::LazyLock;
 
 use super::Picture;
@@ -51,6 +53,9 @@ pub struct Shrinker {
     stops: Vec<Stop>,
     targets: Vec<Target>,
     row: u32,
+    /// Rows that the stops hold, and how many they have room for.
+    held: u32,
+    room: u32,
 }
 
 impl Shrinker {
@@ -64,8 +69,13 @@ impl Shrinker {
         pixels.sort_unstable();
         pixels.dedup();
         let targets = sizes.iter().map(|&size| Target::new(width, size, &pixels)).collect();
-        let stops = pixels.into_iter().map(|pixel| Stop { pixel, before: [0; 4], within: [0; 4] }).collect();
-        Self { window, stops, targets, row: 0 }
+        let longest = pixels.windows(2).map(|pair| pair[1] - pair[0]).max().unwrap_or(1);
+        let room = (ROOM / longest.max(1)).max(1).try_into().unwrap_or(u32::MAX);
+        let stops = pixels
+            .into_iter()
+            .map(|pixel| Stop { pixel, before: [0; 2], within: [0; 2], light: [0; 8] })
+            .collect();
+        Self { window, stops, targets, row: 0, held: 0, room }
     }
 
     /// Takes the next row of the whole picture, three or four bytes a pixel.
@@ -75,9 +85,19 @@ impl Shrinker {
         let Some(row) = inside else { return };
         let (left, width) = (self.window.left as usize, self.window.width as usize);
         let pixels = &pixels.as_chunks::<CHANNELS>().0[left..left + width];
-        add_up(pixels, &mut self.stops);
-        for target in &mut self.targets {
-            target.add(row, &self.stops, self.window);
+        if is_opaque(pixels) {
+            add_up(pixels, &mut self.stops, opaque);
+        } else {
+            add_up(pixels, &mut self.stops, see_through);
+        }
+        self.held += 1;
+        let height = self.window.height;
+        if self.held == self.room || self.targets.iter().any(|target| target.parts_at(row + 1, height)) {
+            settle(&mut self.stops);
+            for target in &mut self.targets {
+                target.add(row + 1 - self.held..row + 1, &self.stops, self.window);
+            }
+            self.held = 0;
         }
     }
 
@@ -115,19 +135,25 @@ pub fn shrink(
     Ok(shrinker.finish())
 }
 
-/// Light of red and opacity, then of green and blue, two and two in one number: each half has room for a row.
+/// Light of red and opacity, then of green and blue, two and two in one number: each half has room for a row,
+/// or for [`ROOM`] pixels.
 type Pair = [u64; 2];
 
+/// Pixels of full light that 32 bits have room for.
+const ROOM: usize = 1 << 16;
+
+/// What each code stands for, in three places.
+type Codes = [[u64; 256]; 3];
+
 /// The light of each code as red (with full opacity), as green and as blue, where a [`Pair`] has it.
-static LIGHT: LazyLock<[[u64; 256]; 3]> = LazyLock::new(|| {
+static LIGHT: LazyLock<Codes> = LazyLock::new(|| {
     let codes: [u64; 256] = std::array::from_fn(|code| u64::from(whole(decode(code.to_le_bytes()[0]))));
     [codes.map(|light| light | u64::from(FULL) << 32), codes, codes.map(|light| light << 32)]
 });
 
 /// Gives red, green, blue and opacity.
-#[expect(clippy::cast_possible_truncation, reason = "each half has 32 bits")]
-fn apart([red, rest]: Pair) -> [u32; 4] {
-    let halves = |pair: u64| [pair as u32, (pair >> 32) as u32];
+fn apart([red, rest]: Pair) -> [u64; 4] {
+    let halves = |pair: u64| [pair & u64::from(u32::MAX), pair >> 32];
     let ([red, opacity], [green, blue]) = (halves(red), halves(rest));
     [red, green, blue, opacity]
 }
@@ -141,25 +167,49 @@ fn whole(light: f64) -> u32 {
 #[derive(Debug)]
 struct Stop {
     pixel: usize,
-    /// The light and opacity of all pixels left of it, and of itself.
-    before: [u32; 4],
-    within: [u32; 4],
+    /// The light and opacity between the stop before and this one, and of its own pixel, over the rows held.
+    before: Pair,
+    within: Pair,
+    /// The same of all pixels left of it, and of its own, once it is settled.
+    light: [u64; 8],
 }
 
-/// Sums a row of pixels up to each stop.
-fn add_up<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]], stops: &mut [Stop]) {
-    let codes = &*LIGHT;
-    let (mut sum, mut rest) = ([0; 2], pixels);
+/// Adds up along the rows held, and is ready for others.
+fn settle(stops: &mut [Stop]) {
+    let mut left = [0; 4];
+    for stop in stops {
+        let (before, within) = (apart(stop.before), apart(stop.within));
+        for i in 0..4 {
+            left[i] += before[i];
+            (stop.light[i], stop.light[i + 4]) = (left[i], within[i]);
+            left[i] += within[i];
+        }
+        (stop.before, stop.within) = ([0; 2], [0; 2]);
+    }
+}
+
+/// Adds a row of pixels to the stops.
+fn add_up<const CHANNELS: usize>(
+    pixels: &[[u8; CHANNELS]],
+    stops: &mut [Stop],
+    light: impl Fn(&Codes, &[u8; CHANNELS]) -> Pair,
+) {
+    let (codes, mut rest) = (&*LIGHT, pixels);
     for stop in stops {
         let (between, from) = rest.split_at(stop.pixel - (pixels.len() - rest.len()));
-        sum = between.iter().fold(sum, |sum, pixel| plus(sum, light(codes, pixel)));
-        stop.before = apart(sum);
+        stop.before = between.iter().fold(stop.before, |sum, pixel| plus(sum, light(codes, pixel)));
         rest = from;
         if let Some((pixel, behind)) = from.split_first() {
-            let light = light(codes, pixel);
-            (stop.within, sum, rest) = (apart(light), plus(sum, light), behind);
+            (stop.within, rest) = (plus(stop.within, light(codes, pixel)), behind);
         }
     }
+}
+
+/// Says whether all pixels are opaque: looked at without a pause, as that is quicker than to stop at the first
+/// that is not.
+fn is_opaque<const CHANNELS: usize>(pixels: &[[u8; CHANNELS]]) -> bool {
+    let words = pixels.as_flattened().as_chunks::<4>().0.iter().map(|&word| u32::from_le_bytes(word));
+    CHANNELS == 3 || words.fold(u32::MAX, |all, word| all & word) >> 24 == 0xFF
 }
 
 fn plus(one: Pair, other: Pair) -> Pair {
@@ -167,13 +217,18 @@ fn plus(one: Pair, other: Pair) -> Pair {
 }
 
 #[inline]
-fn light<const CHANNELS: usize>([red, green, blue]: &[[u64; 256]; 3], pixel: &[u8; CHANNELS]) -> Pair {
-    let light = [red[usize::from(pixel[0])], green[usize::from(pixel[1])] + blue[usize::from(pixel[2])]];
-    if CHANNELS == 3 || pixel[CHANNELS - 1] == u8::MAX {
-        return light;
-    }
-    let alpha = u32::from(pixel[CHANNELS - 1]);
-    let [red, green, blue, opacity] = apart(light).map(|light| u64::from((light * alpha + 127) / 255));
+fn opaque<const CHANNELS: usize>([red, green, blue]: &Codes, pixel: &[u8; CHANNELS]) -> Pair {
+    // one word is loaded faster than its bytes one by one
+    let [r, g, b] = pixel.first_chunk::<4>().map_or([pixel[0], pixel[1], pixel[2]], |&four| {
+        let word = u32::from_le_bytes(four);
+        [0, 8, 16].map(|shift| (word >> shift).to_le_bytes()[0])
+    });
+    [red[usize::from(r)], green[usize::from(g)] + blue[usize::from(b)]]
+}
+
+fn see_through<const CHANNELS: usize>(codes: &Codes, pixel: &[u8; CHANNELS]) -> Pair {
+    let alpha = u64::from(pixel[CHANNELS - 1]);
+    let [red, green, blue, opacity] = apart(opaque(codes, pixel)).map(|light| (light * alpha + 127) / 255);
     [red | opacity << 32, green | blue << 32]
 }
 
@@ -211,16 +266,21 @@ impl Target {
         Self { row: 0, edges, done: Shrunk { rows, columns, light, cover } }
     }
 
-    /// Adds row `row` of the window to the one or two rows of cells that it lies in.
+    /// Says whether a row of cells ends at the start of a row of pixels, or within it.
+    fn parts_at(&self, row: u32, height: u32) -> bool {
+        (u64::from(row) + 1) * self.done.rows as u64 > (self.row as u64 + 1) * u64::from(height)
+    }
+
+    /// Adds rows of the window: some that lie in one row of cells as a whole, or one that lies in one or two.
     ///
-    /// In shares of a pixel, `rows` to its height, the pixel row ends at `(row + 1) × rows` and the row of
-    /// cells at `(self.row + 1) × height`.
-    fn add(&mut self, row: u32, stops: &[Stop], window: Window) {
+    /// In shares of a pixel, `rows` to its height, a pixel row ends at `(row + 1) × rows` and the row of cells
+    /// at `(self.row + 1) × height`.
+    fn add(&mut self, taken: Range<u32>, stops: &[Stop], window: Window) {
         let (rows, height) = (self.done.rows as u64, u64::from(window.height));
-        let (mut start, end) = (u64::from(row) * rows, (u64::from(row) + 1) * rows);
+        let (mut start, end) = (u64::from(taken.start) * rows, u64::from(taken.end) * rows);
         while start < end {
             let border = (self.row as u64 + 1) * height;
-            self.add_share(end.min(border) - start, stops);
+            self.add_share(end.min(border) - start, u64::from(taken.end - taken.start) * rows, stops);
             start = end.min(border);
             if start == border {
                 self.close(u64::from(window.width) * height);
@@ -228,14 +288,14 @@ impl Target {
         }
     }
 
-    fn add_share(&mut self, share: u64, stops: &[Stop]) {
-        let is_whole = share == self.done.rows as u64;
+    /// Adds a share of what the stops hold, `all` of it or less.
+    fn add_share(&mut self, share: u64, all: u64, stops: &[Stop]) {
         for edge in &mut self.edges {
-            let Stop { before, within, .. } = &stops[edge.stop];
-            let sums = if is_whole { &mut edge.whole } else { &mut edge.shared };
-            let times = if is_whole { 1 } else { share };
-            for (sum, &light) in sums.iter_mut().zip(before.iter().chain(within)) {
-                *sum += times * u64::from(light);
+            let light = &stops[edge.stop].light;
+            if share == all {
+                edge.whole.iter_mut().zip(light).for_each(|(sum, light)| *sum += light);
+            } else {
+                edge.shared.iter_mut().zip(light).for_each(|(sum, light)| *sum += share * light);
             }
         }
     }

@@ -83,6 +83,26 @@ fn one_pass_gives_each_size_what_a_pass_of_its_own_gives() {
     }
 }
 
+/// A row of it holds more light than 32 bits have room for when rows are added up, and some rows see through.
+#[test]
+fn a_cell_of_any_number_of_pixels_has_their_mean() {
+    let light = |y: u32| if y % 90 == 7 { [255, 255, 255, 127] } else { [255, 188, 0, 255] };
+    let picture = drawn(700, 360, |_, y| light(y));
+    let window = Window { left: 0, top: 0, width: 700, height: 360 };
+    for size in [(1, 1), (1, 2), (4, 3)] {
+        let shrunk = &shrink(&picture, window, &[size], &Unwatched).expect("means")[0];
+        let (clear, solid) = (127.0 / 255.0, 89.0);
+        let cover = (clear + solid) / 90.0;
+        let mean = |solid_light: f64| (clear + solid * solid_light) / (clear + solid);
+        for (found, &covered) in shrunk.light.iter().zip(&shrunk.cover) {
+            assert!((f64::from(covered) - cover).abs() < 1e-5, "{size:?} {covered}");
+            for (found, expected) in found.iter().zip([mean(1.0), mean(decode(188)), mean(0.0)]) {
+                assert!((f64::from(*found) - expected).abs() < 1e-5, "{size:?} {found} {expected}");
+            }
+        }
+    }
+}
+
 #[test]
 fn see_through_parts_weigh_nothing_and_stay_bare() {
     let picture = drawn(40, 40, |x, _| if x < 20 { [0, 255, 0, 0] } else { [180, 40, 20, 255] });

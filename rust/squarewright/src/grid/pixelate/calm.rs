@@ -24,18 +24,22 @@ pub(super) fn calm(
     let painted = (0..labels.len()).filter(|&place| field.cells[place].is_some());
     let mut turn = Turn { colour: 0, open: vec![false; labels.len()], places: Vec::new() };
     let mut all = vec![0; labels.len()];
-    painted.for_each(|place| all[place] = field.around(place).map(|(_, border)| border).sum::<i32>());
-    let mut pays: Vec<i32> = (0..labels.len()).map(|place| costs.of(place, labels[place])).collect();
+    painted.for_each(|place| all[place] = field.borders(place).map(|(_, border)| border).iter().sum::<i32>());
+    let mut bars: Vec<i32> =
+        (0..labels.len()).map(|place| costs.of(place, labels[place]) + all[place]).collect();
     for _ in 0..cycles {
         let mut changed = false;
         for colour in 0..costs.colours {
             #[expect(clippy::cast_possible_truncation, reason = "a palette has at most 64 colours")]
-            turn.begin(colour as u8, costs, (labels, &pays, &all));
+            turn.begin(colour as u8, costs, (labels, &bars));
             turn.narrow(field, costs, labels);
             if !turn.places.is_empty() {
                 turn.set_up(&mut cut, field, costs, labels);
                 cut.solve(watch)?;
-                changed |= turn.take(&cut, costs, labels, &mut pays);
+                for place in turn.take(&cut, labels) {
+                    bars[place] = costs.of(place, turn.colour) + all[place];
+                    changed = true;
+                }
             }
             watch.check(0.6)?;
         }
@@ -55,15 +59,21 @@ struct Turn {
 }
 
 impl Turn {
-    /// Opens the cells that would pay less for a colour than `all` their borders.
-    fn begin(&mut self, colour: u8, costs: &Costs, (labels, pays, all): (&[u8], &[i32], &[i32])) {
+    /// Opens the cells whose cost for a colour is below their `bars`: what they pay now, for all borders too.
+    fn begin(&mut self, colour: u8, costs: &Costs, (labels, bars): (&[u8], &[i32])) {
         self.colour = colour;
         self.places.drain(..).for_each(|place| self.open[place] = false);
-        for (place, cost) in costs.column(colour).enumerate() {
+        for (first, tile, bars) in costs.column(colour, bars) {
             // a bare cell pays nothing either way, and nothing for borders
-            if cost - pays[place] < all[place] && labels[place] != colour {
-                self.open[place] = true;
-                self.places.push(place);
+            let below = tile.iter().zip(bars).map(|(&cost, &bar)| u32::from(cost < bar)).sum::<u32>();
+            if below == 0 {
+                continue;
+            }
+            for (place, (&cost, &bar)) in (first..).zip(tile.iter().zip(bars)) {
+                if cost < bar && labels[place] != colour {
+                    self.open[place] = true;
+                    self.places.push(place);
+                }
             }
         }
     }
@@ -76,9 +86,9 @@ impl Turn {
             let before = places.len();
             places.retain(|&place| {
                 let more = costs.of(place, *colour) - costs.of(place, labels[place]);
-                let joining = |&(next, _): &(usize, i32)| open[next] || labels[next] == *colour;
-                let saved: i32 = field.around(place).filter(joining).map(|(_, border)| border).sum();
-                open[place] = more < saved;
+                let joining = |next: usize| open[next] || labels[next] == *colour;
+                let saved = field.borders(place).map(|(next, border)| if joining(next) { border } else { 0 });
+                open[place] = more < saved.iter().sum();
                 open[place]
             });
             if places.len() == before {
@@ -110,13 +120,10 @@ impl Turn {
         }
     }
 
-    /// Gives the colour to the cells that gain by it; says whether any cell changed.
-    fn take(&self, cut: &Cut, costs: &Costs, labels: &mut [u8], pays: &mut [i32]) -> bool {
-        let mut changed = false;
-        for &place in self.places.iter().filter(|&&place| cut.at_sink(place)) {
-            (labels[place], pays[place]) = (self.colour, costs.of(place, self.colour));
-            changed = true;
-        }
-        changed
+    /// Gives the colour to the cells that gain by it; gives these.
+    fn take(&self, cut: &Cut, labels: &mut [u8]) -> Vec<usize> {
+        let gaining: Vec<usize> = self.places.iter().copied().filter(|&place| cut.at_sink(place)).collect();
+        gaining.iter().for_each(|&place| labels[place] = self.colour);
+        gaining
     }
 }

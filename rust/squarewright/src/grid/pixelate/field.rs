@@ -60,6 +60,24 @@ impl Field {
         neighbours(self.rows, self.columns, place).map(move |next| (next, self.border(place, next)))
     }
 
+    /// Gives four cells with what a border to each costs: the neighbours, and where there is none any other
+    /// cell at no cost.
+    pub(super) fn borders(&self, place: usize) -> [(usize, i32); 4] {
+        let (left, above) = (place.saturating_sub(1), place.saturating_sub(self.columns));
+        let last = self.cells.len() - 1;
+        // before the first cell of a row there is no border to the right, and above the first row none below
+        let (from_left, from_above) = (
+            if place > 0 { self.right[left] } else { 0 },
+            if place >= self.columns { self.below[above] } else { 0 },
+        );
+        [
+            (above, from_above),
+            (left, from_left),
+            ((place + 1).min(last), self.right[place]),
+            ((place + self.columns).min(last), self.below[place]),
+        ]
+    }
+
     /// Gives what a border between two neighbours costs.
     pub(super) fn border(&self, one: usize, other: usize) -> i32 {
         let (first, second) = (one.min(other), one.max(other));
@@ -133,10 +151,16 @@ impl Costs {
         self.tiles[place / TILE * self.colours + usize::from(label)][place % TILE]
     }
 
-    /// Gives what every cell would pay for one colour.
-    pub(super) fn column(&self, label: u8) -> impl Iterator<Item = i32> {
+    /// Gives what every cell would pay for one colour, some cells at a time: the first of them, their costs,
+    /// and their part of `beside`, which has something for each cell.
+    pub(super) fn column<'a>(
+        &'a self,
+        label: u8,
+        beside: &'a [i32],
+    ) -> impl Iterator<Item = (usize, &'a [i32; TILE], &'a [i32])> {
         let tiles = self.tiles.iter().skip(usize::from(label)).step_by(self.colours.max(1));
-        tiles.flatten().copied().take(self.cells)
+        let firsts = (0..self.cells).step_by(TILE);
+        firsts.zip(tiles.zip(beside.chunks(TILE))).map(|(first, (tile, beside))| (first, tile, beside))
     }
 
     /// Gives by how much borders and patches should cost more than usual, because colours fit worse: the root

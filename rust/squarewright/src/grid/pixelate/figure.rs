@@ -93,9 +93,13 @@ pub(super) fn find(fine: &Shrunk, marks: &[Mark], watch: &dyn Watch) -> Result<O
         }
         let inside = colours(&whole, &mut all().filter(|&place| figure[place]), watch)?;
         let outside = colours(&whole, &mut all().filter(|&place| !figure[place]), watch)?;
-        let outside: Vec<Tone> = outside.into_iter().chain(ground.iter().copied()).collect();
         let (outside, inside) = (nearest(&whole.tones, &outside), nearest(&whole.tones, &inside));
-        figure = part(&field, marks, watch, |place| outside[place].0 - inside[place].0)?;
+        let from_outside = |place: usize| outside[place].0.min(from_ground[place].0);
+        let next = part(&field, marks, watch, |place| from_outside(place) - inside[place].0)?;
+        if next == figure {
+            break;
+        }
+        figure = next;
     }
     close(fine, marks, &from_ground, &mut figure);
     Ok((figure.contains(&true) && figure.contains(&false)).then_some(figure))

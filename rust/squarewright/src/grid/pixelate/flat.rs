@@ -91,7 +91,7 @@ impl<'a> Scene<'a> {
 
     /// Says whether all around a fine cell has its shade.
     fn is_even(&self, place: usize) -> bool {
-        let mut beside = ring(self.size, place).into_iter().step_by(2).flatten();
+        let mut beside = neighbours(self.size.0, self.size.1, place);
         let same = |next: usize| !self.is_solid(next) || apart(self.shades[next], self.shades[place]) < EVEN;
         self.is_solid(place) && beside.all(same)
     }

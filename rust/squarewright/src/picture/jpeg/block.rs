@@ -67,6 +67,15 @@ pub(super) fn pass_others(bits: &mut Bits<'_>, table: &Table, oddity: &mut Oddit
     let mut place = 1;
     while place < 64 {
         let ahead = bits.peek();
+        let leap = table.leap(ahead);
+        if ahead != 0 && leap.bits > 0 && place + leap.places + u32::from(leap.is_end) <= 64 {
+            bits.pass(leap.bits)?;
+            if leap.is_end {
+                return Ok(());
+            }
+            place += leap.places;
+            continue;
+        }
         let step = table.step(ahead).ok_or(Halt::Nonsense)?;
         if ahead == 0 && step.places < 64 {
             oddity.note(bits.place());

@@ -21,6 +21,27 @@ impl Step {
     }
 }
 
+/// As many steps at once as the bits that are looked up tell of, at least one where it is not zero bits long.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Leap {
+    pub(super) bits: u32,
+    /// The places that it moves on before the block ends, if it does.
+    pub(super) places: u32,
+    /// Whether the last of its codes ends the block.
+    pub(super) is_end: bool,
+}
+
+impl Leap {
+    fn new(word: u16) -> Self {
+        let word = u32::from(word);
+        Self { bits: word & 63, places: word >> 6 & 511, is_end: word >> 15 == 1 }
+    }
+
+    fn word(self) -> u32 {
+        u32::from(self.is_end) << 15 | self.places << 6 | self.bits
+    }
+}
+
 /// A table of codes of 1 to 16 bits and the symbols they stand for.
 #[derive(Debug)]
 pub(super) struct Table {
@@ -28,6 +49,8 @@ pub(super) struct Table {
     quick: Box<[u16; 1 << QUICK]>,
     /// For each beginning the step: its places times 64, plus its bits; 0 where the code is longer.
     steps: Box<[u16; 1 << QUICK]>,
+    /// For each beginning its [`Leap`].
+    leaps: Box<[u16; 1 << QUICK]>,
     /// For each length: one above its last code, aligned to 16 bits, and the place of its first symbol less
     /// its first code.
     lengths: [(u32, i32); 17],
@@ -39,8 +62,8 @@ impl Table {
     ///
     /// Gives nothing when there are more codes than a length has room for.
     pub(super) fn new(counts: &[u8; 16], symbols: &[u8]) -> Option<Self> {
-        let (quick, steps) = (Box::new([0; 1 << QUICK]), Box::new([0; 1 << QUICK]));
-        let mut table = Self { quick, steps, lengths: [(0, 0); 17], symbols: symbols.into() };
+        let [quick, steps, leaps] = std::array::from_fn(|_| Box::new([0; 1 << QUICK]));
+        let mut table = Self { quick, steps, leaps, lengths: [(0, 0); 17], symbols: symbols.into() };
         let (mut code, mut place) = (0_u32, 0_usize);
         for (length, &count) in (1..).zip(counts) {
             table.lengths[length as usize].1 = i32::try_from(place).ok()? - i32::try_from(code).ok()?;
@@ -55,7 +78,35 @@ impl Table {
             table.lengths[length as usize].0 = code << (16 - length);
             code <<= 1;
         }
+        for beginning in 0..1 << QUICK {
+            table.leaps[beginning as usize] =
+                u16::try_from(table.leap_from(beginning).word()).unwrap_or_default();
+        }
         Some(table)
+    }
+
+    /// Takes codes, with the coefficients behind them, as long as they are known as a whole; of the first the
+    /// code is enough. It stops before bits of zero alone, which may be the start of a blank.
+    fn leap_from(&self, beginning: u32) -> Leap {
+        let mut leap = Leap { bits: 0, places: 0, is_end: false };
+        while leap.bits < QUICK && !leap.is_end {
+            let ahead = beginning << leap.bits & ((1 << QUICK) - 1);
+            let word = u32::from(self.steps[ahead as usize]);
+            let (bits, places) = (word & 63, word >> 6);
+            let is_known = leap.bits == 0 || leap.bits + bits <= QUICK && ahead != 0;
+            if word == 0 || !is_known {
+                break;
+            }
+            leap.bits += bits;
+            leap.is_end = places == 64;
+            leap.places += if leap.is_end { 0 } else { places };
+        }
+        leap
+    }
+
+    /// Gives the leap that the 32 bits begin with.
+    pub(super) fn leap(&self, bits: u32) -> Leap {
+        Leap::new(self.leaps[(bits >> (32 - QUICK)) as usize])
     }
 
     fn note(&mut self, code: u32, length: u32, symbol: u8) {
@@ -93,5 +144,37 @@ impl Table {
             let place = i64::from(code >> (16 - length)) + i64::from(self.lengths[length as usize].1);
             Some((length, *self.symbols.get(usize::try_from(place).ok()?)?))
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Counts of the table for coefficients of brightness (T.81, table K.5).
+    const COUNTS: [u8; 16] = [0, 2, 1, 3, 3, 2, 4, 3, 5, 5, 4, 4, 0, 0, 1, 125];
+
+    #[test]
+    fn a_leap_goes_as_far_as_the_steps_it_is_made_of() {
+        // The first symbols are those of the table; the others may be any.
+        let first =
+            [0x01, 0x02, 0x03, 0x00, 0x04, 0x11, 0x05, 0x12, 0x21, 0x31, 0x41, 0x06, 0x13, 0x51, 0x61];
+        let symbols: Vec<u8> = first.into_iter().chain(0x07..).take(162).collect();
+        let table = Table::new(&COUNTS, &symbols).unwrap();
+        let (mut chance, mut longest) = (1_u32, 0);
+        for _ in 0..20_000 {
+            chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let (ahead, leap) = (chance.rotate_left(7), table.leap(chance.rotate_left(7)));
+            let (mut bits, mut places, mut is_end, mut count) = (0, 0, false, 0);
+            while bits < leap.bits {
+                let step = table.step(ahead << bits).unwrap();
+                (bits, count) = (bits + step.bits, count + 1);
+                is_end = step.places == 64;
+                places += if is_end { 0 } else { step.places };
+            }
+            assert_eq!(leap, Leap { bits, places, is_end }, "{ahead:b}");
+            longest = longest.max(count);
+        }
+        assert!(longest >= 4, "{longest}");
     }
 }
