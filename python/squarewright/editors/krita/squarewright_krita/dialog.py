@@ -133,9 +133,9 @@ class Dialog(QtWidgets.QDialog):
         return values
 
     def _changed(self, *_: object) -> None:
-        door = self.chosen().get("door", "")
+        chosen = self.chosen()
         for field in self._bridge.fields(self._action):
-            self._widgets[field["key"]].setEnabled(not (door and field["door"] and field["door"] != door))
+            self._widgets[field["key"]].setEnabled(self._bridge.applies(field, chosen))
         if self._source is not None:
             self._delay.start()
 

@@ -38,7 +38,7 @@ class Squarewright(Extension):
         window = Krita.instance().activeWindow()
         parent = window.qwindow() if window is not None else None
         try:
-            source = None if action == "palette" else _source(window, self.bridge.say)
+            source = None if action == "palette" else _source(window)
             document = Krita.instance().activeDocument()
             dialog = Dialog(self.bridge, action, source, document, parent)
             if dialog.exec_and_wait():
@@ -48,14 +48,14 @@ class Squarewright(Extension):
             _tell(parent, self.bridge.explain(trouble), "squarewright-trouble")
 
 
-def _source(window: Any, say: Any) -> pixels.Source:  # noqa: ANN401
+def _source(window: Any) -> pixels.Source:  # noqa: ANN401
     document = Krita.instance().activeDocument()
     if document is None:
-        raise Trouble("NO-PICTURE", say("trouble.no-picture"))
+        raise Trouble("NO-PICTURE")
     view = window.activeView() if window is not None else None
     if view is not None and len(view.selectedNodes()) > 1:
-        raise Trouble("TWO-LAYERS", say("trouble.two-layers"))
-    return pixels.read(document, document.activeNode(), say)
+        raise Trouble("TWO-LAYERS")
+    return pixels.read(document, document.activeNode())
 
 
 def finish(bridge: Bridge, action: str, document: Any, source: Any, made: Any) -> str:  # noqa: ANN401
