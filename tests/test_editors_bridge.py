@@ -343,15 +343,19 @@ def said(code, **fields):
 @pytest.mark.parametrize("engine", ["a", "b"])
 def test_warnings_are_in_the_language_of_the_editor(plug_in, monkeypatch, engine):
     monkeypatch.setenv(bridge.FORCED, engine)
-    pixels, (width, height, _) = heron()
-    # The lowest tenth is taken out of a pixel-art figure, and one cell is left that touches it at a corner.
-    pixels, asked = cornered(pixels, width), {"door": "recover"}
-    for language, words in (("en", "1 corner joint: two cells"), ("de", "1 Eckberührung: Dort treffen sich")):
-        told = bridge.Bridge(plug_in, language)
-        facts = told.start(told.request("plan", asked, (width, height, ""), preview=40), pixels).wait().facts
-        assert facts["warnings"] and words in told.sentence("plan", facts)
-        plan = sw.plan(sw.Picture.from_rgba(pixels, width, height), panel=sw.Panel("12 in", "12 in"))
-        assert len(facts["warnings"]) == len(plan.warnings), plan.warnings
+    for name, english, german in (
+        ("newt.png", "2 corner joints: two cells meet", "2 Eckberührungen: Dort treffen sich"),
+        ("frog-x16-on-white.png", "The #ffffff cells around the figure are taken", "Die Kästchen um die Figur in #ffffff"),
+    ):
+        picture = sw.Picture.decode((HERON.parent / name).read_bytes())
+        size = picture.width, picture.height
+        warnings = sw.plan(picture, panel=sw.Panel("12 in", "12 in")).warnings
+        for language, words in (("en", english), ("de", german)):
+            told = bridge.Bridge(plug_in, language)
+            request = told.request("plan", {"door": "recover"}, (*size, ""), preview=40)
+            facts = told.start(request, picture.to_bytes()).wait().facts
+            assert len(facts["warnings"]) == len(warnings) > 0
+            assert words in told.sentence("plan", facts)
 
 
 def test_a_setting_of_the_other_door_does_not_apply(told):

@@ -183,6 +183,8 @@ def opened(engine, locale):
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(HERE / "drive_gimp.py", CASE / "drive.py")
     (CASE / "stopped").mkdir()
+    # GIMP shows what was chosen the last time.
+    fresh(DEBIAN / "root" / ".config" / "GIMP" / "3.0" / "plug-in-settings")
     with screen() as environment:
         environment = {**environment, "PLUG_IN_ENGINE": engine, "EDITOR_LANG": locale}
         command = ["dbus-run-session", "--", "gimp", "--no-splash", "/data/case/heron.png"]
@@ -270,7 +272,7 @@ def press_cancel(environment, window):
         check=True,
     ).stdout
     width, height = (int(re.search(rf"{side}=(\d+)", shape).group(1)) for side in ("WIDTH", "HEIGHT"))
-    place = ["mousemove", "--window", window, str(width - 130), str(height - 25)]
+    place = ["mousemove", "--window", window, str(width - 162), str(height - 43)]
     xdotool(environment, *place, "click", "1")
 
 

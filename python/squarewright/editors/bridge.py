@@ -273,7 +273,7 @@ class InProcess(Task):
     def __init__(self, work: Any, request: dict[str, Any], pixels: bytes) -> None:  # noqa: ANN401
         super().__init__()
         self._work, self._request, self._pixels = work, request, pixels
-        threading.Thread(target=self._run, daemon=True).start()
+        threading.Thread(target=self._run, name="squarewright", daemon=True).start()
 
     def _run(self) -> None:
         try:
@@ -323,7 +323,7 @@ class InChild(Task):
         self._errors = b""
         self._listening = threading.Thread(target=self._drain, daemon=True)
         self._listening.start()
-        threading.Thread(target=self._listen, daemon=True).start()
+        threading.Thread(target=self._listen, name="squarewright", daemon=True).start()
 
     def cancel(self) -> None:
         """Stop the child: it leaves when its input ends, and no file of a book is half-written then."""

@@ -43,9 +43,9 @@ class Squarewright(Extension):
             dialog = Dialog(self.bridge, action, source, document, parent)
             if dialog.exec_and_wait():
                 said = finish(self.bridge, action, document, source, dialog.made)
-                _tell(parent, said, "squarewright-said")
+                _tell(parent, said, wrong=False)
         except Trouble as trouble:
-            _tell(parent, self.bridge.explain(trouble), "squarewright-trouble")
+            _tell(parent, self.bridge.explain(trouble), wrong=True)
 
 
 def _source(window: Any) -> pixels.Source:  # noqa: ANN401
@@ -88,9 +88,10 @@ def finish(bridge: Bridge, action: str, document: Any, source: Any, made: Any) -
     return said
 
 
-def _tell(parent: Any, words: str, name: str) -> None:  # noqa: ANN401
-    box = QtWidgets.QMessageBox(parent)
-    box.setObjectName(name)
+def _tell(parent: Any, words: str, *, wrong: bool) -> None:  # noqa: ANN401
+    box, signs = QtWidgets.QMessageBox(parent), QtWidgets.QMessageBox.Icon
+    box.setObjectName("squarewright-trouble" if wrong else "squarewright-said")
+    box.setIcon(signs.Warning if wrong else signs.Information)
     box.setWindowTitle("Squarewright")
     box.setText(words)
     run = box.exec if hasattr(box, "exec") else box.exec_

@@ -50,8 +50,9 @@ class Window:
         area = self._dialog.get_content_area()
         row = Gtk.Box(orientation=Gtk.Orientation.HORIZONTAL, spacing=12)
         left = Gtk.Box(orientation=Gtk.Orientation.VERTICAL, spacing=6)
+        buttons = self._dialog.get_action_area()
         for child in area.get_children():
-            if child is not self._dialog.get_action_area():
+            if child is not buttons and not buttons.is_ancestor(child):
                 area.remove(child)
                 left.pack_start(child, False, False, 0)
         row.pack_start(left, True, True, 0)
@@ -148,8 +149,10 @@ def tell(words: str, wrong: bool) -> None:
         Whether something stands in the way.
     """
     GimpUi.init("squarewright-gimp")
-    kind = Gtk.MessageType.WARNING if wrong else Gtk.MessageType.INFO
-    box = Gtk.MessageDialog(message_type=kind, buttons=Gtk.ButtonsType.OK, text=words, title="Squarewright")
+    box = Gtk.MessageDialog(buttons=Gtk.ButtonsType.OK, text=words, title="Squarewright")
+    sign = Gtk.Image.new_from_icon_name(f"dialog-{'warning' if wrong else 'information'}", Gtk.IconSize.DIALOG)
+    sign.show()
+    box.set_image(sign)
     GimpUi.window_set_transient(box)
     box.run()
     box.destroy()
