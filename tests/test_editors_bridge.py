@@ -272,26 +272,30 @@ def test_settings_are_those_of_the_package():
                 made.plan(picture).to_pdf(pages="cover", paper=made.paper, language=made.language)
 
 
-# What the package refuses that can reach a dialog: the picture is no file there, and numbers have their domain.
-STOCKS = "EMPTY COLUMN DUPLICATE COLOUR PRICE AMOUNT WORD TOO-BIG ENCODING SYNTAX CHANGED".split()
+# What the package refuses that a dialog can meet: a picture is no file there, and numbers have their domain.
+STOCKS = "EMPTY COLUMN DUPLICATE COLOUR PRICE AMOUNT WORD TOO-BIG ENCODING SYNTAX CHANGED"
 FAMILIES = {
-    "PIC": "BLANK SHAPE TOO-BIG TOO-SMALL".split(),
+    "PIC": ["BLANK", "SHAPE", "TOO-BIG", "TOO-SMALL"],
     "GRID": ["NONE", "UNSURE"],
     "SIZE": ["BAD", "FIT"],
     "VALUE": ["BAD"],
-    "PATH": "MISSING FOLDER NOT-FILE DENIED FAILED".split(),
-    "STOCK": STOCKS,
+    "PATH": ["MISSING", "FOLDER", "NOT-FILE", "DENIED", "FAILED"],
+    "STOCK": STOCKS.split(),
     "GPL": ["BAD"],
-    "OUT": "EXISTS FOLDER DENIED SPACE FAILED PARTIAL SAME".split(),
+    "OUT": ["EXISTS", "FOLDER", "DENIED", "SPACE", "FAILED", "PARTIAL", "SAME"],
 }
-PLUG_INS = "NO-PICTURE NO-LAYER TWO-LAYERS NO-PIXELS EMPTY-LAYER EMPTY-SELECTION NO-ENGINE VERSION CHILD INTERNAL"
+PLUG_INS = (
+    "NO-PICTURE NO-LAYER TWO-LAYERS NO-PIXELS EMPTY-LAYER EMPTY-SELECTION NO-ENGINE VERSION CHILD INTERNAL"
+)
 MET = {f"{family}-{each}" for family, all_ in FAMILIES.items() for each in all_} | set(PLUG_INS.split())
 
 
 def test_what_a_dialog_can_meet_has_words_and_nothing_else_is_met():
     sources = [ROOT / "rust/squarewright/src/fault", ROOT / "python/squarewright"]
     paths = [path for place in sources for path in place.rglob("*.[rp][sy]")]
-    codes = set(re.findall(r'"([A-Z]{2,6}(?:-[A-Z]+)+)"', " ".join(path.read_text("utf-8") for path in paths)))
+    codes = set(
+        re.findall(r'"([A-Z]{2,6}(?:-[A-Z]+)+)"', " ".join(path.read_text("utf-8") for path in paths))
+    )
     assert codes >= MET - {"INTERNAL"} - {"CHILD", "VERSION"}, "there are such codes"
     left = {code for code in codes - MET if code.split("-")[0] in {"GRID", "PATH", "STOCK", "GPL", "OUT"}}
     # A grid of the caller's own, pictures by a pattern, a journal, a folder of many plans.
@@ -345,7 +349,11 @@ def test_warnings_are_in_the_language_of_the_editor(plug_in, monkeypatch, engine
     monkeypatch.setenv(bridge.FORCED, engine)
     for name, english, german in (
         ("newt.png", "2 corner joints: two cells meet", "2 Eckberührungen: Dort treffen sich"),
-        ("frog-x16-on-white.png", "The #ffffff cells around the figure are taken", "Die Kästchen um die Figur in #ffffff"),
+        (
+            "frog-x16-on-white.png",
+            "The #ffffff cells around the figure are taken",
+            "Die Kästchen um die Figur in #ffffff",
+        ),
     ):
         picture = sw.Picture.decode((HERON.parent / name).read_bytes())
         size = picture.width, picture.height
@@ -360,7 +368,10 @@ def test_warnings_are_in_the_language_of_the_editor(plug_in, monkeypatch, engine
 
 def test_a_setting_of_the_other_door_does_not_apply(told):
     fields = {field["key"]: field for field in told.fields("plan")}
-    found = {door: {key for key in fields if told.applies(fields[key], {"door": door})} for door in ("recover", "pixelate")}
+    found = {
+        door: {key for key in fields if told.applies(fields[key], {"door": door})}
+        for door in ("recover", "pixelate")
+    }
     assert found["pixelate"] == set(fields)
     assert found["pixelate"] - found["recover"] == {"columns", "colours", "brushwork"}
     assert all(told.applies(field, {"columns": 3}) for field in told.fields("pixelate"))

@@ -62,7 +62,9 @@ class Driver(Extension):
         document = krita.activeDocument()
         document.waitForDone()
         TOLD["before"] = names(document)
-        TOLD["menu"] = [krita.action(f"squarewright_{each}").text() for each in ("plan", "pixelate", "palette")]
+        TOLD["menu"] = [
+            krita.action(f"squarewright_{each}").text() for each in ("plan", "pixelate", "palette")
+        ]
         menu = next(w for w in krita.action("squarewright_plan").associatedWidgets() if isinstance(w, QMenu))
         menu.popup(QPoint(500, 200))
         yield from shot("menu")

@@ -32,7 +32,7 @@ _AGAIN = "Run this in a terminal: squarewright editors install {editor}"
 
 
 class Trouble(Exception):
-    """What stands in the way: a code, and what its words leave open: what is wrong, what to do, with which file."""
+    """What stands in the way: a code, and what its words leave open: what is wrong, what to do, where."""
 
     def __init__(self, code: str, what: str = "", hint: str = "", name: str = "") -> None:
         super().__init__(" ".join(filter(None, [code, name, what, hint])))

@@ -1,8 +1,8 @@
 """The work in a process of its own, for editors whose Python cannot load the package: JSON lines out.
 
 The first line tells protocol and version. Then come lines with ``progress`` and a last one with ``result``,
-or with ``error``, ``message``, ``hint`` and ``name``. Pixels go through files beside the request, packed by zlib
-(RFC 1950) on the way back. When standard input ends, nobody waits any more: then this stops as at Ctrl-C.
+or with ``error``, ``message``, ``hint`` and ``name``. Pixels go through files beside the request, packed by
+zlib (RFC 1950) on the way back. When standard input ends, nobody waits any more: it stops as at Ctrl-C.
 """
 
 import _thread
@@ -105,7 +105,7 @@ def _stop_when_alone() -> None:
 
 
 def _clear(folder: Path) -> None:
-    """Take away the files of a request that nobody reads any more, and their folder when it held them alone."""
+    """Take away the files of a request that nobody waits for, and their folder when it held them alone."""
     for each in (folder / "request.json", folder / "pixels.rgba", *folder.glob("*.z")):
         each.unlink(missing_ok=True)
     with contextlib.suppress(OSError):

@@ -49,7 +49,9 @@ class Squarewright(Gimp.PlugIn):
 
 
 def _run(procedure: Any, mode: Any, image: Any, drawables: Any, config: Any, action: str) -> Any:  # noqa: ANN401
-    return _guarded(procedure, mode, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables))
+    return _guarded(
+        procedure, mode, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables)
+    )
 
 
 def _run_alone(procedure: Any, config: Any, action: str) -> Any:  # noqa: ANN401

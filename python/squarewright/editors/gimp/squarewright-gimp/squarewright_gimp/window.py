@@ -46,7 +46,7 @@ class Window:
         self._open_fields()
 
     def _arranged(self) -> Any:  # noqa: ANN401
-        """Put the preview to the right of what the dialog holds already, and the bar below; give the left part."""
+        """Put the preview to the right of what the dialog holds, and the bar below; give the left part."""
         area = self._dialog.get_content_area()
         row = Gtk.Box(orientation=Gtk.Orientation.HORIZONTAL, spacing=12)
         left = Gtk.Box(orientation=Gtk.Orientation.VERTICAL, spacing=6)
@@ -150,7 +150,9 @@ def tell(words: str, wrong: bool) -> None:
     """
     GimpUi.init("squarewright-gimp")
     box = Gtk.MessageDialog(buttons=Gtk.ButtonsType.OK, text=words, title="Squarewright")
-    sign = Gtk.Image.new_from_icon_name(f"dialog-{'warning' if wrong else 'information'}", Gtk.IconSize.DIALOG)
+    sign = Gtk.Image.new_from_icon_name(
+        f"dialog-{'warning' if wrong else 'information'}", Gtk.IconSize.DIALOG
+    )
     sign.show()
     box.set_image(sign)
     GimpUi.window_set_transient(box)
