@@ -3,6 +3,7 @@
 import ast
 import json
 import os
+import random
 import re
 import stat
 import subprocess
@@ -144,8 +145,8 @@ def test_errors_of_the_package_come_through(plug_in, monkeypatch, told, tmp_path
     monkeypatch.setenv(bridge.FORCED, engine)
     pixels, picture = heron()
     for settings, code, words in (
-        ({"panel": "12 x 12"}, "SIZE-BAD", "(SIZE-BAD)"),
-        ({"stock": str(tmp_path / "none.csv")}, "PATH-MISSING", "none.csv does not exist"),
+        ({"panel": "12 x 12"}, "SIZE-BAD", "the panel as 12in x 12in or 300mm x 300mm"),
+        ({"stock": str(tmp_path / "none.csv")}, "PATH-MISSING", "none.csv. Check the path."),
     ):
         chosen = {**told.defaults("plan"), **settings}
         with pytest.raises(bridge.Trouble) as trouble:
@@ -191,6 +192,29 @@ def test_a_child_leaves_when_its_editor_is_gone(tmp_path):
     process.stdin.close()
     assert process.wait(20) == job.STOPPED
     process.stdout.close()
+    assert not tmp_path.exists(), "and takes its request along"
+
+
+def test_a_book_is_written_whole_or_not_at_all_when_its_child_is_told_to_stop(tmp_path):
+    pixels, (width, height, _) = heron()
+    folder, out = tmp_path / "request", tmp_path / "out"
+    for share in (0.0, 0.5, 0.7, 0.8, work.WRITING):
+        folder.mkdir()
+        (folder / "pixels.rgba").write_bytes(pixels)
+        asked = {"action": "plan", "settings": PLAN, "width": width, "height": height, "out": str(out)}
+        (folder / "request.json").write_text(json.dumps(asked))
+        command = [sys.executable, "-P", "-u", "-m", "squarewright", "job", str(folder / "request.json")]
+        process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+        for line in process.stdout:
+            if json.loads(line).get("progress", -1) >= share:
+                break
+        process.stdin.close()
+        rest = process.stdout.read()
+        process.stdout.close()
+        if share < work.WRITING:
+            assert process.wait(30) == job.STOPPED and not out.exists() and not folder.exists(), share
+        else:
+            assert process.wait(30) == 0 and len(list(out.iterdir())) == 10 and b"result" in rest
 
 
 def test_the_child_tells_lines_and_says_what_is_wrong(tmp_path):
@@ -248,6 +272,111 @@ def test_settings_are_those_of_the_package():
                 made.plan(picture).to_pdf(pages="cover", paper=made.paper, language=made.language)
 
 
+# What the package refuses that a dialog can meet: a picture is no file there, and numbers have their domain.
+STOCKS = "EMPTY COLUMN DUPLICATE COLOUR PRICE AMOUNT WORD TOO-BIG ENCODING SYNTAX CHANGED"
+FAMILIES = {
+    "PIC": ["BLANK", "SHAPE", "TOO-BIG", "TOO-SMALL"],
+    "GRID": ["NONE", "UNSURE"],
+    "SIZE": ["BAD", "FIT"],
+    "VALUE": ["BAD"],
+    "PATH": ["MISSING", "FOLDER", "NOT-FILE", "DENIED", "FAILED"],
+    "STOCK": STOCKS.split(),
+    "GPL": ["BAD"],
+    "OUT": ["EXISTS", "FOLDER", "DENIED", "SPACE", "FAILED", "PARTIAL", "SAME"],
+}
+PLUG_INS = (
+    "NO-PICTURE NO-LAYER TWO-LAYERS NO-PIXELS EMPTY-LAYER EMPTY-SELECTION NO-ENGINE VERSION CHILD INTERNAL"
+)
+MET = {f"{family}-{each}" for family, all_ in FAMILIES.items() for each in all_} | set(PLUG_INS.split())
+
+
+def test_what_a_dialog_can_meet_has_words_and_nothing_else_is_met():
+    sources = [ROOT / "rust/squarewright/src/fault", ROOT / "python/squarewright"]
+    paths = [path for place in sources for path in place.rglob("*.[rp][sy]")]
+    codes = set(
+        re.findall(r'"([A-Z]{2,6}(?:-[A-Z]+)+)"', " ".join(path.read_text("utf-8") for path in paths))
+    )
+    assert codes >= MET - {"INTERNAL"} - {"CHILD", "VERSION"}, "there are such codes"
+    left = {code for code in codes - MET if code.split("-")[0] in {"GRID", "PATH", "STOCK", "GPL", "OUT"}}
+    # A grid of the caller's own, pictures by a pattern, a journal, a folder of many plans.
+    assert left == {"GRID-BAD", "GRID-CELLS", "PATH-NONE", "OUT-JOURNAL", "OUT-CHANGED", "OUT-BUSY"}
+
+
+def met(told, settings, pixels, width, height, action="plan"):
+    """Give the code and the words of what comes of settings that cannot be done."""
+    chosen = {**told.defaults(action), **settings}
+    with pytest.raises(bridge.Trouble) as trouble:
+        told.start(told.request(action, chosen, (width, height, "")), pixels).wait()
+    return trouble.value.code, told.explain(trouble.value)
+
+
+@pytest.mark.parametrize("engine", ["a", "b"])
+def test_what_a_dialog_meets_is_said_in_german(plug_in, monkeypatch, tmp_path, engine):
+    monkeypatch.setenv(bridge.FORCED, engine)
+    told = bridge.Bridge(plug_in, "de")
+    noise = random.Random(1).randbytes(90 * 60 * 3)
+    photo = b"".join(noise[at : at + 3] + b"\xff" for at in range(0, len(noise), 3))
+    flat = bytes((30, 30, 30, 255)) * 30 * 600
+    (tmp_path / "paints.csv").write_text("name,colour\nred,#zz\n")
+    (tmp_path / "file").write_text("")
+    made = {"door": "pixelate", "columns": 9, "folder": str(tmp_path)}
+    size = 90, 60
+    assert met(told, {}, photo, *size) == ("GRID-NONE", said("GRID-NONE"))
+    assert met(told, {}, flat[: 90 * 60 * 4], *size) == ("GRID-UNSURE", said("GRID-UNSURE"))
+    assert met(told, made | {"columns": 400}, photo, *size) == ("PIC-TOO-SMALL", said("PIC-TOO-SMALL"))
+    assert met(told, made | {"columns": 27}, flat, 30, 600) == ("VALUE-BAD", said("VALUE-BAD"))
+    assert met(told, made, bytes(90 * 60 * 4), *size) == ("PIC-BLANK", said("PIC-BLANK"))
+    assert met(told, made | {"panel": "0.1in x 0.1in"}, photo, *size) == ("SIZE-FIT", said("SIZE-FIT"))
+    assert met(told, made | {"pitch": "3"}, photo, *size) == ("SIZE-BAD", said("SIZE-BAD"))
+    stock = {"stock": str(tmp_path / "paints.csv")}
+    code, words = met(told, made | stock, photo, *size)
+    place = 'row 2, column colour: "#zz" is not a colour'
+    assert (code, words) == ("STOCK-COLOUR", said("STOCK-COLOUR", name="paints.csv", what=place))
+    assert "in paints.csv ist nicht zu verstehen" in words
+    folder = {"folder": str(tmp_path / "file")}
+    assert met(told, made | folder, photo, *size)[0] == "OUT-FOLDER"
+
+
+def said(code, **fields):
+    words = install.words()["de"][f"editor.trouble.{code}"][0]
+    for name, value in fields.items():
+        words = words.replace(f"{{{name}}}", value)
+    return words
+
+
+@pytest.mark.parametrize("engine", ["a", "b"])
+def test_warnings_are_in_the_language_of_the_editor(plug_in, monkeypatch, engine):
+    monkeypatch.setenv(bridge.FORCED, engine)
+    for name, english, german in (
+        ("newt.png", "2 corner joints: two cells meet", "2 Eckberührungen: Dort treffen sich"),
+        (
+            "frog-x16-on-white.png",
+            "The #ffffff cells around the figure are taken",
+            "Die Kästchen um die Figur in #ffffff",
+        ),
+    ):
+        picture = sw.Picture.decode((HERON.parent / name).read_bytes())
+        size = picture.width, picture.height
+        warnings = sw.plan(picture, panel=sw.Panel("12 in", "12 in")).warnings
+        for language, words in (("en", english), ("de", german)):
+            told = bridge.Bridge(plug_in, language)
+            request = told.request("plan", {"door": "recover"}, (*size, ""), preview=40)
+            facts = told.start(request, picture.to_bytes()).wait().facts
+            assert len(facts["warnings"]) == len(warnings) > 0
+            assert words in told.sentence("plan", facts)
+
+
+def test_a_setting_of_the_other_door_does_not_apply(told):
+    fields = {field["key"]: field for field in told.fields("plan")}
+    found = {
+        door: {key for key in fields if told.applies(fields[key], {"door": door})}
+        for door in ("recover", "pixelate")
+    }
+    assert found["pixelate"] == set(fields)
+    assert found["pixelate"] - found["recover"] == {"columns", "colours", "brushwork"}
+    assert all(told.applies(field, {"columns": 3}) for field in told.fields("pixelate"))
+
+
 def test_every_word_is_there_in_every_language_and_none_is_left_over():
     words = install.words()
     keys = set(words["en"])
@@ -260,7 +389,7 @@ def test_every_word_is_there_in_every_language_and_none_is_left_over():
     wanted |= {f"layer.{name}" for name in ("cells", *work.LINES)} | {
         f"done.{door}" for door in ("recover", "pixelate")
     }
-    wanted |= {f"trouble.{code}" for code in ("OUT-EXISTS",)}
+    wanted |= {f"trouble.{code}" for code in MET}
     for path in EDITORS.rglob("*.py"):
         wanted |= set(re.findall(r"""say\(\s*["']([\w.-]+)["']""", path.read_text(encoding="utf-8")))
     assert keys == {f"editor.{key}" for key in wanted}

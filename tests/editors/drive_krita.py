@@ -2,12 +2,13 @@
 
 import json
 import os
+import threading
 import traceback
 from pathlib import Path
 
-from krita import Extension, Krita
-from PyQt5.QtCore import QTimer
-from PyQt5.QtWidgets import QApplication, QLineEdit, QPushButton, QSpinBox
+from krita import Extension, Krita, Selection
+from PyQt5.QtCore import QPoint, QTimer
+from PyQt5.QtWidgets import QApplication, QComboBox, QLineEdit, QMenu, QPushButton, QSpinBox
 
 OUT = Path(os.environ["DRIVEN"])
 TOLD = {}
@@ -61,60 +62,67 @@ class Driver(Extension):
         document = krita.activeDocument()
         document.waitForDone()
         TOLD["before"] = names(document)
+        TOLD["menu"] = [
+            krita.action(f"squarewright_{each}").text() for each in ("plan", "pixelate", "palette")
+        ]
+        menu = next(w for w in krita.action("squarewright_plan").associatedWidgets() if isinstance(w, QMenu))
+        menu.popup(QPoint(500, 200))
+        yield from shot("menu")
+        menu.hide()
 
-        # Two layers: a sentence.
+        # Two layers, and a selection where nothing is painted: a sentence each.
         view = krita.activeWindow().activeView()
         second = document.createNode("second", "paintlayer")
         document.rootNode().addChildNode(second, None)
         yield lambda: len(document.topLevelNodes()) == 2
-        krita.action("select_all_layers") and krita.action("select_all_layers").trigger()
+        krita.action("select_all_layers").trigger()
         yield lambda: len(view.selectedNodes()) == 2
-        later("squarewright_plan")
-        yield lambda: shown("squarewright-trouble") is not None
-        TOLD["two"], TOLD["two_words"] = "squarewright-trouble", shown("squarewright-trouble").text()
-        shown("squarewright-trouble").accept()
+        yield from self.refused("two layers")
         second.remove()
         document.setActiveNode(document.topLevelNodes()[0])
         yield lambda: len(document.topLevelNodes()) == 1 and len(view.selectedNodes()) == 1
+        corner = Selection()
+        corner.select(0, 0, 5, 5, 255)
+        document.setSelection(corner)
+        yield from self.refused("empty selection")
+        document.setSelection(None)
 
-        # Called off at once: nothing comes of it.
+        # Called off at once, and again in the middle of long work.
         later("squarewright_pixelate")
         yield lambda: shown("squarewright-pixelate") is not None
         dialog = shown("squarewright-pixelate")
         dialog.findChild(QPushButton, "ok").click()
         dialog.findChild(QPushButton, "cancel").click()
         yield lambda: shown("squarewright-pixelate") is None
-        TOLD["cancelled"] = names(document) == TOLD["before"]
+        TOLD["cancelled"] = names(document)
+        yield from self.stopped()
+        TOLD["stopped"] = names(document)
 
         later("squarewright_plan")
         yield lambda: shown("squarewright-plan") is not None
         dialog = shown("squarewright-plan")
+        say = dialog._bridge.say
         TOLD["form"] = list(dialog._widgets)
         # A wrong length is told in the dialog, and can be put right.
         panel = dialog.findChild(QLineEdit, "panel")
         panel.setText("12 x 12")
-        yield lambda: "(SIZE-BAD)" in dialog._said.text()
+        yield lambda: dialog._said.text() == say("trouble.SIZE-BAD")
+        yield from shot("wrong")
         panel.setText("12in x 12in")
         dialog.findChild(QSpinBox, "columns").setValue(41)
-        yield lambda: dialog._preview.pixmap() is not None and dialog._said.text().startswith("Found")
-        ready("dialog")
-        yield lambda: (OUT / "dialog.shot").exists()
+        yield lambda: bool(dialog._preview.pixmap()) and "40 × 60" in dialog._said.text()
+        TOLD["open"] = [key for key, widget in dialog._widgets.items() if widget.isEnabled()]
+        yield from shot("dialog")
         source = dialog._source
         (OUT / "source.rgba").write_bytes(source.pixels)
-        ticking = QTimer(dialog)
-        ticking.timeout.connect(self.beat)
-        ticking.start(20)
         dialog.findChild(QPushButton, "ok").click()
         yield lambda: shown("squarewright-said") is not None
-        TOLD["beats"] = self.beats
         TOLD["said"] = shown("squarewright-said").text()
-        ready("said")
-        yield lambda: (OUT / "said.shot").exists()
+        yield from shot("said")
         shown("squarewright-said").accept()
         yield lambda: shown("squarewright-said") is None
         document.waitForDone()
-        ready("result")
-        yield lambda: (OUT / "result.shot").exists()
+        yield from shot("result")
         TOLD["after"] = names(document)
         group = document.topLevelNodes()[-1]
         TOLD["layers"] = [each.name() for each in group.childNodes()]
@@ -127,9 +135,47 @@ class Driver(Extension):
         yield lambda: len(document.topLevelNodes()) == len(TOLD["before"])
         document.waitForDone()
         TOLD["undone"] = names(document)
-        ready("undone")
-        yield lambda: (OUT / "undone.shot").exists()
+        yield from shot("undone")
+
+        document.setModified(False)
+        document.close()
+        yield lambda: krita.activeDocument() is None
+        yield from self.refused("no picture")
         self.end(TOLD)
+
+    def refused(self, what):
+        """Choose what there is nothing to do with: no dialog comes, but a sentence."""
+        later("squarewright_plan")
+        yield lambda: shown("squarewright-trouble") is not None
+        TOLD[what] = shown("squarewright-trouble").text()
+        yield from shot(what.replace(" ", "-"))
+        shown("squarewright-trouble").accept()
+        yield lambda: shown("squarewright-trouble") is None
+
+    def stopped(self):
+        """Begin what takes long, and let somebody press Cancel, or close the dialog, in the middle of it."""
+        later("squarewright_plan")
+        yield lambda: shown("squarewright-plan") is not None
+        dialog = shown("squarewright-plan")
+        dialog.findChild(QComboBox, "door").setCurrentIndex(1)
+        for key, value in {"columns": 200, "colours": 64}.items():
+            dialog.findChild(QSpinBox, key).setValue(value)
+        for key, value in {"panel": "10ft x 16ft", "folder": str(OUT / "stopped")}.items():
+            dialog.findChild(QLineEdit, key).setText(value)
+        ticking = QTimer(dialog)
+        ticking.timeout.connect(self.beat)
+        ticking.start(20)
+        dialog.findChild(QPushButton, "ok").click()
+        yield lambda: dialog._bar.value() > 5
+        button = dialog.findChild(QPushButton, "cancel")
+        place = button.mapToGlobal(button.rect().center())
+        (OUT / "press.json").write_text(json.dumps([place.x(), place.y()]))
+        yield from shot("working")
+        task = dialog._task
+        yield lambda: shown("squarewright-plan") is None
+        TOLD["beats"], TOLD["done"] = self.beats, [dialog.made is not None, task.made is not None]
+        # The thread or child has left.
+        yield lambda: not any(each.name.startswith("squarewright") for each in threading.enumerate())
 
     def beat(self):
         self.beats += 1
@@ -148,8 +194,10 @@ def shown(name):
     return next((w for w in QApplication.topLevelWidgets() if w.objectName() == name and w.isVisible()), None)
 
 
-def ready(name):
+def shot(name):
+    """Let a picture of the screen be taken, and go on after that."""
     QTimer.singleShot(700, lambda: (OUT / f"{name}.ready").touch())
+    yield lambda: (OUT / f"{name}.shot").exists()
 
 
 Krita.instance().addExtension(Driver(Krita.instance()))

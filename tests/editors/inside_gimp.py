@@ -9,9 +9,9 @@ PLACE = Path("/data/case")
 FORMAT = "R'G'B'A u8"
 
 
-def pixels(drawable, box):
+def pixels(drawable, box, form=FORMAT):
     buffer = drawable.get_buffer()
-    return bytes(buffer.get(Gegl.Rectangle.new(*box), 1.0, FORMAT, Gegl.AbyssPolicy.NONE))
+    return bytes(buffer.get(Gegl.Rectangle.new(*box), 1.0, form, Gegl.AbyssPolicy.NONE))
 
 
 def opened(case):
@@ -32,11 +32,18 @@ def opened(case):
     layer = image.get_layers()[0]
     if case.get("moved"):
         layer.set_offsets(*case["moved"])
+    if case.get("cut"):
+        layer.resize(*case["cut"])
     if case.get("selected"):
         image.select_rectangle(Gimp.ChannelOps.REPLACE, *case["selected"])
+    if case.get("feathered"):
+        Gimp.Selection.feather(image, case["feathered"])
     if case.get("emptied"):
         layer = Gimp.Layer.new(image, "e", 100, 100, Gimp.ImageType.RGBA_IMAGE, 100.0, Gimp.LayerMode.NORMAL)
         image.insert_layer(layer, None, 0)
+    if case.get("mask"):
+        layer.add_mask(layer.create_mask(Gimp.AddMaskType.WHITE))
+        return image, layer.get_mask()
     return image, layer
 
 
@@ -59,6 +66,9 @@ def tried(number, case):
         _, left, top = layer.get_offsets()
         (PLACE / f"{number}-source.rgba").write_bytes(pixels(layer, (x, y, width, height)))
         told["box"] = [x + left, y + top, width, height]
+        if case.get("feathered"):
+            mask = pixels(image.get_selection(), told["box"], "Y u8")
+            (PLACE / f"{number}-mask.grey").write_bytes(mask)
         before = [each.get_id() for each in image.get_layers()]
     done = procedure.run(config)
     told["status"] = done.index(0).value_nick

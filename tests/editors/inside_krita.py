@@ -25,7 +25,7 @@ def _tried(case):
     try:
         return _done(case)
     except Trouble as trouble:
-        return {"trouble": trouble.code, "words": str(trouble)}
+        return {"trouble": trouble.code}
 
 
 def _done(case):
@@ -67,7 +67,7 @@ def _done(case):
             x, y, width, height, value = case["selected"]
             selection.select(x, y, width, height, value)
             document.setSelection(selection)
-    source = pixels.read(document, node, bridge.say)
+    source = pixels.read(document, node)
     out = Path(case["out"])
     out.mkdir()
     (out / "source.rgba").write_bytes(source.pixels)

@@ -1,22 +1,27 @@
 """The plug-in in a real GIMP 3, in a Debian 13 of its own: every kind of image, both engines, the window."""
 
+import contextlib
 import json
 import os
+import re
 import shutil
 import subprocess
+import time
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 import squarewright
 from editors.stage import DEBIAN, LAYERS, POND, ROOT, expected, fresh, need, screen, shoot, until
-from squarewright.editors import form, install
+from squarewright.editors import form, install, work
 
 HERE = ROOT / "tests" / "editors"
 INROOT = str(HERE / "inroot.sh")
 HERON = POND / "heron-x12.png"
 PLAN = {"panel": "12in x 12in", "door": "recover"}
 CASE = DEBIAN / "data" / "case"
+PARTS = 4
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +66,7 @@ def batch(engine, cases):
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(POND / "water-lily.jpg", CASE / "lily.jpg")
     shutil.copy(ROOT / "examples" / "paints.csv", CASE / "paints.csv")
+    (CASE / "bad.csv").write_text("name,colour\nred,#zz\n")
     shutil.copy(HERE / "inside_gimp.py", CASE / "inside.py")
     (CASE / "cases.json").write_text(json.dumps(cases))
     interpreter = ["--batch-interpreter=python-fu-eval", "-b", "exec(open('/data/case/inside.py').read())"]
@@ -75,7 +81,7 @@ def layers_of(number, told):
 
 @pytest.mark.parametrize("engine", ["a", "b"])
 def test_layers_are_those_of_the_package_in_every_kind_of_image(gimp, engine):
-    kinds = ["indexed", "rgb", "16 bits", "float", "linear", "grey", "profile"]
+    kinds = ["indexed", "16 bits", "linear", "grey", "profile"]
     settings = {**PLAN, "folder": "/data/case/book"}
     cases = [
         {
@@ -86,7 +92,10 @@ def test_layers_are_those_of_the_package_in_every_kind_of_image(gimp, engine):
         }
         for number, kind in enumerate(kinds)
     ]
-    cases.append({"file": "lily.jpg", "action": "pixelate", "settings": {"columns": 40}})
+    cells = {"action": "pixelate", "settings": {"columns": 40}}
+    cases += [
+        {"file": name, "kind": kind, **cells} for name, kind in (("heron.png", "float"), ("lily.jpg", "rgb"))
+    ]
     told, said = batch(engine, cases)
     for number, (case, each) in enumerate(zip(cases, told, strict=True)):
         assert each["status"] == "success", each
@@ -122,35 +131,46 @@ def test_parts_of_images_and_sentences_where_there_is_nothing_to_do(gimp, engine
 
     cases = [
         case(moved=[90, 40]),
+        case(cut=[200, 300, -60, -70]),
         case(selected=[100, 100, 200, 150]),
+        case(selected=[100, 100, 200, 150], feathered=30),
         case(file=None),
         case(unchosen=True),
         case(emptied=True, two=True),
         case(emptied=True),
         case(moved=[300, 0], selected=[0, 0, 50, 50]),
+        case(mask=True),
         case(action="plan", settings={"panel": "12 x 12"}),
+        case(file="lily.jpg", action="plan", settings={"folder": "/data/case/book"}),
+        {"action": "palette", "settings": {"stock": "/data/case/bad.csv"}},
         {"action": "palette", "settings": {"stock": "/data/case/paints.csv"}},
     ]
     told, said = batch(engine, cases)
-    for number in (0, 1):
-        pixels = (CASE / f"{number}-source.rgba").read_bytes()
-        mine = expected("pixelate", {"columns": 20}, pixels, told[number]["box"][2:])
-        assert layers_of(number, told[number]) == mine
-        assert told[number]["places"] == [told[number]["box"][:2]]
-    assert told[0]["box"] == [90, 40, 390, 680] or told[0]["box"] == [90, 40, 480, 720]
-    assert told[1]["box"] == [100, 100, 200, 150]
-    sentences = [
-        "Open a picture first.",
-        "Choose a layer first.",
-        "More than one layer is chosen.",
-        "The chosen layer is empty.",
-        "Nothing of the chosen layer is selected.",
-        "(SIZE-BAD)",
-    ]
-    for words, each in zip(sentences, told[2:8], strict=True):
-        assert each["status"] == "execution-error" and words in each["words"], (words, each)
+    for number, each in enumerate(told[:PARTS]):
+        pixels = bytearray((CASE / f"{number}-source.rgba").read_bytes())
+        mask = CASE / f"{number}-mask.grey"
+        if mask.exists():
+            pairs = zip(pixels[3::4], mask.read_bytes(), strict=True)
+            pixels[3::4] = bytes(opacity * chosen // 255 for opacity, chosen in pairs)
+        mine = expected("pixelate", {"columns": 20}, bytes(pixels), each["box"][2:])
+        assert layers_of(number, each) == mine, number
+        assert each["places"] == [each["box"][:2]]
+    moved, small, part, faint = (each["box"] for each in told[:PARTS])
+    assert moved == [90, 40, 480, 720] and small == [60, 70, 200, 300] and part == [100, 100, 200, 150]
+    assert faint[0] < 100 and len(set((CASE / "3-mask.grey").read_bytes())) > 9, (
+        "the selection has soft edges"
+    )
+    codes = (
+        "NO-PICTURE NO-LAYER TWO-LAYERS EMPTY-LAYER EMPTY-SELECTION NO-PIXELS SIZE-BAD GRID-NONE STOCK-COLOUR"
+    )
+    words = install.words()["en"]
+    for code, each in zip(codes.split(), told[PARTS:-1], strict=True):
+        wanted = words[f"editor.trouble.{code}"][0].replace("{name}", "bad.csv")
+        wanted = wanted.replace("{what}", 'row 2, column colour: "#zz" is not a colour')
+        assert (each["status"], each["words"]) == ("execution-error", wanted)
         assert not each.get("added")
-    assert told[8]["status"] == "success" and "The palette has" in said
+    assert not list((CASE / "book").iterdir())
+    assert told[-1]["status"] == "success" and "The palette has" in said
 
 
 def test_no_engine_is_a_sentence_with_a_way_out(gimp):
@@ -165,14 +185,17 @@ def test_no_engine_is_a_sentence_with_a_way_out(gimp):
     assert "/nowhere/python" in told[0]["words"] and "squarewright editors install gimp" in told[0]["words"]
 
 
-@pytest.mark.parametrize("engine", ["a", "b"])
-def test_a_person_plans_in_the_window_and_takes_it_back(gimp, engine):
-    need("Xvfb", shutil.which("Xvfb") and shutil.which("xdotool"))
+@contextlib.contextmanager
+def opened(engine, locale):
+    """Start GIMP on a screen with the heron, and with a driver that chooses from the menu."""
     fresh(CASE)
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(HERE / "drive_gimp.py", CASE / "drive.py")
+    (CASE / "stopped").mkdir()
+    # GIMP shows what was chosen the last time.
+    fresh(DEBIAN / "root" / ".config" / "GIMP" / "3.0" / "plug-in-settings")
     with screen() as environment:
-        environment = {**environment, "PLUG_IN_ENGINE": engine}
+        environment = {**environment, "PLUG_IN_ENGINE": engine, "EDITOR_LANG": locale}
         command = ["dbus-run-session", "--", "gimp", "--no-splash", "/data/case/heron.png"]
         batch = ["--batch-interpreter=python-fu-eval", "-b", "exec(open('/data/case/drive.py').read())"]
         with (CASE / "log").open("w") as log:
@@ -180,30 +203,100 @@ def test_a_person_plans_in_the_window_and_takes_it_back(gimp, engine):
                 [INROOT, str(DEBIAN), *command, *batch], env=environment, stdout=log, stderr=log
             )
         try:
-            window = until(lambda: windows(environment, "^Plan a Painted Panel$"), 240, "a dialog")[0]
-            until(lambda: _settled(environment, window), 120, "a preview")
-            shoot(environment, f"gimp-{engine}-dialog")
-            xdotool(environment, "windowactivate", "--sync", window)
-            xdotool(environment, "key", "Return")
-            until(lambda: (CASE / "planned.json").exists(), 240, "a plan")
-            shoot(environment, f"gimp-{engine}-result")
-            main = until(lambda: windows(environment, "heron.*GIMP"), 60, "the window of the picture")[-1]
-            xdotool(environment, "windowactivate", "--sync", main)
-            xdotool(environment, "key", "ctrl+z")
-            until(lambda: (CASE / "undone.json").exists(), 120, "an undo")
-            shoot(environment, f"gimp-{engine}-undone")
+            yield environment
         finally:
             child.kill()
             child.wait()
-    planned = json.loads((CASE / "planned.json").read_text())
+
+
+def told(name):
+    until(lambda: (CASE / f"{name}.json").exists(), 240, name)
+    return json.loads((CASE / f"{name}.json").read_text())
+
+
+def seen(environment, title):
+    window = until(lambda: windows(environment, f"^{title}$"), 240, title)[0]
+    xdotool(environment, "windowactivate", "--sync", window)
+    return window
+
+
+# Engine A is looked at in English, B in German.
+@pytest.mark.parametrize(
+    ("engine", "language", "locale"), [("a", "en", "C.UTF-8"), ("b", "de", "de_DE.UTF-8")]
+)
+def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(gimp, engine, language, locale):
+    need("Xvfb", shutil.which("Xvfb") and shutil.which("xdotool"))
+    words = {key.removeprefix("editor."): forms[0] for key, forms in install.words()[language].items()}
+    title = words["menu.plan"].replace("…", "").strip()
+    with opened(engine, locale) as environment:
+        for what in ("no-picture", "two-layers", "empty-layer", "empty-selection"):
+            seen(environment, "Squarewright")
+            time.sleep(0.5)
+            shoot(environment, f"gimp-{engine}-{what}")
+            xdotool(environment, "key", "Return")
+            until(lambda: not windows(environment, "^Squarewright$"), 60, "an end of the window")
+        window = seen(environment, title)
+        time.sleep(1)
+        xdotool(environment, "key", "Return")
+        time.sleep(1.5)
+        shoot(environment, f"gimp-{engine}-working")
+        press_cancel(environment, window) if engine == "a" else xdotool(environment, "key", "Escape")
+        stopped = told("stopped")
+        window = seen(environment, title)
+        until(lambda: _settled(environment, window), 120, "a preview")
+        shoot(environment, f"gimp-{engine}-dialog")
+        xdotool(environment, "key", "Return")
+        seen(environment, "Squarewright")
+        time.sleep(0.5)
+        shoot(environment, f"gimp-{engine}-said")
+        xdotool(environment, "key", "Return")
+        planned = told("planned")
+        shoot(environment, f"gimp-{engine}-result")
+        main = until(lambda: windows(environment, "heron.*GIMP"), 60, "the window of the picture")[-1]
+        xdotool(environment, "windowactivate", "--sync", main)
+        xdotool(environment, "key", "ctrl+z")
+        undone = told("undone")
+        shoot(environment, f"gimp-{engine}-undone")
+        # And from the menu itself, where ours is the last entry of Filters.
+        xdotool(environment, "mousemove", "427" if language == "en" else "542", "32", "click", "1")
+        xdotool(environment, "mousemove", "1279", "899")
+        time.sleep(1)
+        xdotool(environment, "key", "Up", "Right")
+        time.sleep(1)
+        shoot(environment, f"gimp-{engine}-menu")
+        xdotool(environment, "key", "Return")
+        # GIMP sorts its menus.
+        first = min(words[f"menu.{action}"] for action in form.ACTIONS)
+        seen(environment, first.replace("…", "").strip())
+    refused = told("refused")
+    assert refused.pop("menu") == [words[f"menu.{action}"] for action in form.ACTIONS]
+    assert set(refused.values()) == {"cancel"}, refused
+    assert stopped["status"] == "cancel" and stopped["after"] == stopped["before"], stopped
+    assert not list((CASE / "stopped").iterdir()) and not list((DEBIAN / "tmp").glob("squarewright-*"))
     assert planned["status"] == "success", planned
-    assert planned["layers"] == LAYERS
+    layers = ("cells", *work.LINES)
+    assert planned["layers"] == [words[f"layer.{layer}"] for layer in layers]
     pixels = (CASE / "source.rgba").read_bytes()
-    mine = expected("plan", PLAN, pixels, planned["size"])
-    assert [(CASE / f"{place}.rgba").read_bytes() for place in range(len(LAYERS))] == mine
-    undone = json.loads((CASE / "undone.json").read_text())
-    assert undone == planned["before"], "one step back, and all is as it was"
-    assert (CASE / "heron-plan" / "book.pdf").exists()
+    mine = expected("plan", {**PLAN, "language": language}, pixels, planned["size"])
+    assert [(CASE / f"{place}.rgba").read_bytes() for place in range(len(layers))] == mine
+    assert undone == stopped["before"], "one step back, and all is as it was"
+    with pdfplumber.open(CASE / "heron-plan" / "book.pdf") as opened_book:
+        book = opened_book.pages[0].extract_text()
+    assert ("Kästchen" in book) == (language == "de")
+
+
+def press_cancel(environment, window):
+    """Press the button with the mouse: it stands left of the last one, at the bottom."""
+    shape = subprocess.run(
+        ["xdotool", "getwindowgeometry", "--shell", window],
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    width, height = (int(re.search(rf"{side}=(\d+)", shape).group(1)) for side in ("WIDTH", "HEIGHT"))
+    place = ["mousemove", "--window", window, str(width - 162), str(height - 43)]
+    xdotool(environment, *place, "click", "1", "mousemove", "1279", "899")
 
 
 def windows(environment, name):

@@ -10,8 +10,8 @@ import pytest
 from PIL import Image
 
 import squarewright
-from editors.stage import LAYERS, POND, ROOT, expected, need, screen, shoot, until
-from squarewright.editors import install
+from editors.stage import LAYERS, POND, ROOT, expected, fresh, need, screen, shoot, until
+from squarewright.editors import form, install, work
 
 HERE = ROOT / "tests" / "editors"
 HERON = POND / "heron-x12.png"
@@ -159,8 +159,12 @@ def test_parts_of_documents_and_sentences_where_there_is_nothing_to_do(krita, tm
     assert paints["palette"] == squarewright.read_stock(ROOT / "examples" / "paints.csv").to_gpl()
 
 
-@pytest.mark.parametrize("engine", ["a", "b"])
-def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine):
+SHOTS = ("menu", "two-layers", "empty-selection", "working", "wrong", "dialog", "said", "result", "undone")
+
+
+# Engine A is looked at in English, B in German.
+@pytest.mark.parametrize(("engine", "language"), [("a", "en"), ("b", "de")])
+def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine, language):
     picture = tmp_path / "heron.png"
     shutil.copy(HERON, picture)
     plug_ins = Path(krita["PLUG_INS"])
@@ -173,24 +177,25 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
     settings = Path(krita["XDG_CONFIG_HOME"]) / "kritarc"
     settings.write_text("[python]\nenable_squarewright_krita=true\nenable_driver=true\n")
     told = tmp_path / "told.json"
-    with screen() as environment:
-        krita = {
-            **krita,
-            "DISPLAY": environment["DISPLAY"],
-            "PLUG_IN_ENGINE": engine,
-            "DRIVEN": str(tmp_path),
-        }
+    environment = {**krita, **(german(tmp_path) if language == "de" else {})}
+    with screen() as seen:
+        environment |= {"DISPLAY": seen["DISPLAY"], "PLUG_IN_ENGINE": engine, "DRIVEN": str(tmp_path)}
+        environment["TMPDIR"] = str(fresh(tmp_path / "temporary"))
         child = subprocess.Popen(
             ["krita", "--nosplash", str(picture)],
-            env=krita,
+            env=environment,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
         try:
-            for shot in ("dialog", "said", "result", "undone"):
+            for shot in (*SHOTS, "no-picture"):
                 until(lambda shot=shot: (tmp_path / f"{shot}.ready").exists() or told.exists(), 180, shot)
-                shoot(environment, f"krita-{engine}-{shot}")
+                shoot(seen, f"krita-{engine}-{shot}")
                 (tmp_path / f"{shot}.shot").touch()
+                if shot == "working":
+                    place = map(str, json.loads((tmp_path / "press.json").read_text()))
+                    press = ["mousemove", *place, "click", "1"] if engine == "a" else ["key", "Escape"]
+                    subprocess.run(["xdotool", *press], env=seen, check=True, timeout=60)
             until(told.exists, 60, "an end")
             child.wait(60)
         finally:
@@ -198,18 +203,35 @@ def test_a_person_plans_in_the_window_and_takes_it_back(krita, tmp_path, engine)
             child.wait()
     said = json.loads(told.read_text())
     assert "broken" not in said, said["broken"]
-    assert said["form"] == [field["key"] for field in json.loads(_form(krita)) if "plan" in field["actions"]]
+    words = {key.removeprefix("editor."): forms[0] for key, forms in install.words()[language].items()}
+    keys = [field["key"] for field in json.loads(_form(krita)) if "plan" in field["actions"]]
+    assert said["menu"] == [words[f"menu.{action}"] for action in form.ACTIONS]
+    assert said["form"] == keys
+    assert said["open"] == [key for key in keys if key not in {"columns", "colours", "brushwork"}]
     assert said["beats"] > 10, "the window went on living while the work was done"
-    assert said["two"] == "squarewright-trouble" and "More than one layer" in said["two_words"]
-    assert said["cancelled"], "a plan that is called off leaves nothing"
-    assert said["said"].startswith("Found 40 × 60 cells")
-    assert said["layers"] == LAYERS
+    for what in ("TWO-LAYERS", "EMPTY-SELECTION", "NO-PICTURE"):
+        assert said[what.lower().replace("-", " ")] == words[f"trouble.{what}"]
+    assert said["cancelled"] == said["stopped"] == said["before"], "what is called off leaves nothing"
+    assert said["done"] == [False, False], "it was called off in the middle"
+    assert not (tmp_path / "stopped").exists() and not list((tmp_path / "temporary").glob("squarewright-*"))
+    found = "40 × 60 Kästchen gefunden, " if language == "de" else "Found 40 × 60 cells, "
+    assert said["said"].startswith(found)
+    layers = ("cells", *work.LINES)
+    assert said["layers"] == [words[f"layer.{layer}"] for layer in layers]
     assert said["before"] == said["undone"] and len(said["after"]) == len(said["before"]) + 1
     assert (tmp_path / "heron-plan" / "book.pdf").exists()
     pixels = (tmp_path / "source.rgba").read_bytes()
-    layers = expected("plan", PLAN, pixels, said["box"][2:])
-    for number, mine in enumerate(layers):
-        assert mine == (tmp_path / f"{number}.rgba").read_bytes(), LAYERS[number]
+    mine = expected("plan", {**PLAN, "language": language}, pixels, said["box"][2:])
+    for number, layer in enumerate(mine):
+        assert layer == (tmp_path / f"{number}.rgba").read_bytes(), layers[number]
+
+
+def german(folder):
+    """Give the environment of somebody in Germany, whose locale this machine need not have."""
+    made = folder / "locales" / "de_DE.UTF-8"
+    made.parent.mkdir()
+    subprocess.run(["localedef", "-i", "de_DE", "-f", "UTF-8", str(made)], check=True, timeout=60)
+    return {"LANG": "de_DE.UTF-8", "LANGUAGE": "de", "LOCPATH": str(made.parent)}
 
 
 def _form(krita):

@@ -32,11 +32,11 @@ _AGAIN = "Run this in a terminal: squarewright editors install {editor}"
 
 
 class Trouble(Exception):
-    """What stands in the way: a code, what is wrong, what to do."""
+    """What stands in the way: a code, and what its words leave open: what is wrong, what to do, where."""
 
-    def __init__(self, code: str, what: str, hint: str = "") -> None:
-        super().__init__(f"{what} {hint}".strip())
-        self.code, self.what, self.hint = code, what, hint
+    def __init__(self, code: str, what: str = "", hint: str = "", name: str = "") -> None:
+        super().__init__(" ".join(filter(None, [code, name, what, hint])))
+        self.code, self.what, self.hint, self.name = code, what, hint, name
 
 
 class Cancelled(BaseException):
@@ -105,19 +105,25 @@ class Bridge:
             chosen["language"] = self.language
         return chosen
 
+    def applies(self, field: dict[str, Any], chosen: dict[str, Any]) -> bool:
+        """Say whether a setting is of use, or belongs to the door that is not chosen."""
+        door = chosen.get("door", "")
+        return not (door and field["door"] and field["door"] != door)
+
     def explain(self, trouble: Trouble) -> str:
-        """Say what stands in the way, in words of the catalogue where it has some."""
-        for key in (f"trouble.{trouble.code}", f"trouble.{trouble.code.lower()}"):
-            if f"editor.{key}" in self.words:
-                # The hints of the package speak of its command and of Python.
-                return f"{self.say(key)} {'' if trouble.code.startswith('OUT-') else trouble.hint}".strip()
-        return f"{_sentence(trouble.what)} {trouble.hint} ({trouble.code})".replace("  ", " ")
+        """Say what stands in the way, in words for whoever sits before an editor where there are some."""
+        code, what, hint, name = trouble.code, trouble.what, trouble.hint, trouble.name
+        if f"editor.trouble.{code}" in self.words:
+            return self.say(f"trouble.{code}", what=what, hint=hint, name=name).strip()
+        return f"{_sentence(f'{name} {what}'.strip())} {hint} ({code})".replace("  ", " ")
 
     def sentence(self, action: str, facts: dict[str, Any]) -> str:
         """Say in one sentence what was found; warnings follow it."""
         if action == "palette":
             words = self.say("done.palette", facts["paints"])
             more = [self.say("done.typical")] if facts["typical"] else []
+            if facts["unnamed"]:
+                more.append(self.say("done.unnamed", facts["unnamed"]))
         else:
             parts = [
                 self.say(f"done.{facts['door']}", columns=facts["columns"], rows=facts["rows"]),
@@ -128,8 +134,8 @@ class Bridge:
                 parts.append(self.say("done.weak", facts["weak_spots"]))
             if facts.get("files"):
                 parts.append(self.say("done.book", folder=os.path.dirname(facts["files"][0])))  # noqa: PTH120
-            words, more = ", ".join(parts), []
-        return " ".join(map(_sentence, [words, *more, *facts["warnings"]]))
+            words, more = ", ".join(parts), facts["warnings"]
+        return " ".join(map(_sentence, [words, *more]))
 
     def request(
         self,
@@ -151,7 +157,7 @@ class Bridge:
         preview : int
             The longer side of a preview in pixels; 0 for the work itself.
         """
-        asked = {"protocol": PROTOCOL, "action": action, "settings": chosen}
+        asked = {"protocol": PROTOCOL, "action": action, "settings": chosen, "language": self.language}
         if picture is not None:
             width, height, source = picture
             name = Path(source).stem if source else self.say("untitled")
@@ -179,7 +185,7 @@ class Bridge:
                 if trouble.code == "VERSION":
                     raise
                 why.append(trouble.what)
-        raise Trouble("NO-ENGINE", self.say("trouble.NO-ENGINE"), f"{' · '.join(why)}. {self.again()}")
+        raise Trouble("NO-ENGINE", " · ".join(why), self.again())
 
     def again(self) -> str:
         """Say how the plug-in is installed again."""
@@ -192,8 +198,7 @@ class Bridge:
 
     def _fits(self, protocol: Any, version: str) -> None:  # noqa: ANN401
         if protocol != PROTOCOL or version != self.setup["version"]:
-            found = f"{self.setup['version']}, {version}"
-            raise Trouble("VERSION", self.say("trouble.VERSION"), f"({found}) {self.again()}")
+            raise Trouble("VERSION", f"{self.setup['version']}, {version}", self.again())
 
     def _in_process(self, request: dict[str, Any], pixels: bytes) -> Task:
         work = self._work()
@@ -268,7 +273,7 @@ class InProcess(Task):
     def __init__(self, work: Any, request: dict[str, Any], pixels: bytes) -> None:  # noqa: ANN401
         super().__init__()
         self._work, self._request, self._pixels = work, request, pixels
-        threading.Thread(target=self._run, daemon=True).start()
+        threading.Thread(target=self._run, name="squarewright", daemon=True).start()
 
     def _run(self) -> None:
         try:
@@ -289,8 +294,7 @@ def _trouble(error: Exception) -> Trouble:
     code = getattr(error, "code", None)
     if code is None:
         return Trouble("INTERNAL", f"{type(error).__name__}: {error}")
-    what = f"{error.name} {error.what}" if error.name else error.what  # type: ignore[attr-defined]
-    return Trouble(code, what, error.hint)  # type: ignore[attr-defined]
+    return Trouble(code, error.what, error.hint, error.name or "")  # type: ignore[attr-defined]
 
 
 class InChild(Task):
@@ -319,13 +323,13 @@ class InChild(Task):
         self._errors = b""
         self._listening = threading.Thread(target=self._drain, daemon=True)
         self._listening.start()
-        threading.Thread(target=self._listen, daemon=True).start()
+        threading.Thread(target=self._listen, name="squarewright", daemon=True).start()
 
     def cancel(self) -> None:
-        """Stop the child; it would also leave by itself, since its input ends."""
+        """Stop the child: it leaves when its input ends, and no file of a book is half-written then."""
         super().cancel()
         with contextlib.suppress(OSError):
-            self._child.terminate()
+            self._child.stdin.close()
 
     def _drain(self) -> None:
         self._errors = self._child.stderr.read()
@@ -358,10 +362,9 @@ class InChild(Task):
         if ending is None:
             self._listening.join(2)
             said = self._errors.decode(errors="replace").strip().splitlines()
-            what = self._bridge.say("trouble.CHILD")
-            return "trouble", Trouble("CHILD", what, f"{said[-1] if said else ''} {self._bridge.again()}")
+            return "trouble", Trouble("CHILD", said[-1] if said else "–", self._bridge.again())
         if "error" in ending:
-            return "trouble", Trouble(ending["error"], ending["message"], ending["hint"])
+            return "trouble", Trouble(*(ending[part] for part in ("error", "message", "hint", "name")))
         made = ending["result"]
         layers = {name: zlib.decompress((self._folder / f"{name}.z").read_bytes()) for name in made["layers"]}
         paints = [tuple(paint) for paint in made["paints"]]

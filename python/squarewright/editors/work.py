@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from squarewright import _core, files, telling
-from squarewright._core import Grid, Picture, Plan, Stock
+from squarewright._core import Grid, Paint, Picture, Plan, Stock
+from squarewright.contents import contents
 from squarewright.editors import form
-from squarewright.errors import ArgumentError
 from squarewright.settings import Settings
 
 PROTOCOL = 1
@@ -16,6 +16,9 @@ PROTOCOL = 1
 
 LINES = ("inner-lines", "outline", "marks", "codes", "weak-spots")
 """The layers over the cells of a plan, from the lowest to the topmost."""
+
+WRITING = 0.95
+"""The share from which on nothing may be called off: all files of a book are written, or none."""
 
 _SEEN = ("outline", "weak-spots")
 """Those of a preview: it is too small for the others."""
@@ -54,7 +57,7 @@ def do(request: Mapping[str, Any], pixels: bytes, progress: Progress) -> Made:
     request : mapping
         ``action`` and ``settings`` as in ``form``; for pictures ``width`` and ``height``, ``name``, and
         ``source``, the file that must not be replaced; ``out``, the folder of the book; ``side``, the longer
-        side of a preview, which writes nothing.
+        side of a preview, which writes nothing; ``language``, of what is told.
     pixels : bytes
         Red, green, blue and opacity of each pixel, row by row.
     progress : callable
@@ -75,9 +78,6 @@ def do(request: Mapping[str, Any], pixels: bytes, progress: Progress) -> Made:
     picture = Picture.from_rgba(pixels, request["width"], request["height"], request.get("name"))
     if request.get("source"):
         picture = picture._at(request["source"])
-    if not any(picture.to_bytes()[3::4]):
-        hint = "Choose another layer or another part of it."
-        raise ArgumentError("VALUE-BAD", "all pixels are transparent", hint)
     if action == "pixelate":
         return _pixelated(picture, chosen, request, progress)
     return _planned(picture, chosen, request, progress)
@@ -89,7 +89,7 @@ def _paints(chosen: Settings) -> Made:
     facts = {
         "paints": len(paints),
         "typical": stock.typical,
-        "warnings": list(stock.notes),
+        "unnamed": sum(paint.name == _code(paint) for paint in stock.paints),
         "gpl": stock.to_gpl(),
     }
     return Made(facts, paints=paints)
@@ -97,7 +97,7 @@ def _paints(chosen: Settings) -> Made:
 
 def _pixelated(picture: Picture, chosen: Settings, request: Mapping[str, Any], progress: Progress) -> Made:
     grid = _core.pixelate(picture, **chosen.pixelating, progress=_part(progress, 0.0, 0.8))
-    facts = {**_counts(grid), "door": "pixelate", "warnings": grid.warnings}
+    facts = {**_counts(grid), "door": "pixelate", "warnings": []}
     size = _size(picture, request)
     return Made(facts, size, {"cells": grid.to_layer(*size)})
 
@@ -105,20 +105,34 @@ def _pixelated(picture: Picture, chosen: Settings, request: Mapping[str, Any], p
 def _planned(picture: Picture, chosen: Settings, request: Mapping[str, Any], progress: Progress) -> Made:
     plan = chosen.plan(picture, name=request.get("name"), progress=_part(progress, 0.0, 0.5))
     is_preview = "side" in request
-    written: list[Path] = []
-    if not is_preview and request.get("out"):
-        out = Path(request["out"])
-        overwrite = bool(request["settings"].get("overwrite"))
-        written = files.write_plan(plan, out, overwrite, True, chosen.printing, chosen.files)
-        progress(0.8)
+    out = None if is_preview or not request.get("out") else Path(request["out"])
+    overwrite = bool(request["settings"].get("overwrite"))
+    if out is not None:
+        files.check_plan(plan, out, overwrite, True, chosen.files)
     size = _size(picture, request)
     cells = _cells(plan, picture, size)
     layers = {"cells": plan.grid.to_layer(*size, cells)}
     names = _SEEN if is_preview else LINES
     for number, name in enumerate(names, start=1):
         layers[name] = plan.to_layer(name, *size, cells, language=chosen.language)
-        progress(0.8 + 0.2 * number / len(names))
-    return Made(_facts(plan, chosen, written), size, layers)
+        progress(0.5 + 0.2 * number / len(names))
+    written: list[Path] = []
+    if out is not None:
+        held = _held(plan, chosen, progress)
+        progress(WRITING)
+        written = files.write_all(out, held, overwrite, True)
+    progress(1.0)
+    facts = _facts(plan, written) | {"warnings": plan._cautions(request.get("language", "en"))}
+    return Made(facts, size, layers)
+
+
+def _held(plan: Plan, chosen: Settings, progress: Progress) -> dict[str, bytes]:
+    """Make the files of a plan one by one, so that it can be called off between them."""
+    held: dict[str, bytes] = {}
+    for number, name in enumerate(chosen.files, start=1):
+        held |= contents(plan, chosen.printing, [name])
+        progress(0.7 + 0.2 * number / len(chosen.files))
+    return held
 
 
 def _size(picture: Picture, request: Mapping[str, Any]) -> tuple[int, int]:
@@ -141,11 +155,15 @@ def _cells(plan: Plan, picture: Picture, size: tuple[int, int]) -> Cells:
     return left * across, top * down, right * across, bottom * down
 
 
+def _code(paint: Paint) -> str:
+    return "#{:02x}{:02x}{:02x}".format(*paint.colour)
+
+
 def _counts(grid: Grid) -> dict[str, Any]:
     return {"columns": grid.columns, "rows": grid.rows, "colours": len(grid.names)}
 
 
-def _facts(plan: Plan, chosen: Settings, written: list[Path]) -> dict[str, Any]:
+def _facts(plan: Plan, written: list[Path]) -> dict[str, Any]:
     fit = plan.fit
     return {
         **_counts(plan.grid),
@@ -154,7 +172,6 @@ def _facts(plan: Plan, chosen: Settings, written: list[Path]) -> dict[str, Any]:
         "panels": fit.across * fit.down,
         "confidence": plan.confidence,
         "weak_spots": sum(telling.weak_counts(plan).values()),
-        "warnings": plan.warnings,
         "files": [str(path) for path in written],
     }
 

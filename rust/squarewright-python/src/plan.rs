@@ -8,6 +8,7 @@ use pyo3::types::{PyBytes, PyDict, PyTuple, PyType};
 use squarewright::output;
 use squarewright::panel::Fit;
 use squarewright::plan::{Door, Plan};
+use squarewright::sheet::{self, Press};
 
 use crate::array::Frozen;
 use crate::cut::PyCutPlan;
@@ -238,6 +239,13 @@ impl PyPlan {
     fn warnings(&self) -> Vec<String> {
         let notes = self.notes.iter().cloned();
         notes.chain(self.plan.warnings().iter().map(ToString::to_string)).collect()
+    }
+
+    /// What `warnings` says, in the words of the book; what was noted of the picture's file is left out.
+    fn _cautions(&self, language: &str) -> PyResult<Vec<String>> {
+        let press = Press { language: language.parse().map_err(Failure::from)?, ..Press::default() };
+        let found = self.recovery.as_ref().map_or(&[][..], |found| &found.recovery.best.warnings);
+        Ok([sheet::doubts(&press, found), sheet::cautions(&press, &self.plan)].concat())
     }
 
     /// Write the book as PDF.

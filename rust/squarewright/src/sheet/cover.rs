@@ -1,5 +1,6 @@
 //! The cover: what the figure will look like, the facts, the road from here to the wall.
 
+use super::caution::cautions;
 use super::draw::Draw;
 use super::figure;
 use super::page::{Flow, HAIR, INK, Leaf, QUIET, RULE};
@@ -9,10 +10,8 @@ use super::seams;
 use super::steps::span;
 use super::text::Style;
 use super::told::Told;
-use super::words::kept;
-use crate::cut::Joints;
 use crate::length::{Area, Length, Place, Ratio};
-use crate::plan::{Ending, Plan, Warning};
+use crate::plan::{Ending, Plan};
 
 /// Between the figure and the hand, on the wall.
 const BESIDE: Length = Length::inches(1, 1);
@@ -151,23 +150,12 @@ fn ending(press: &Press, plan: &Plan) -> String {
 /// Says what makes the figure fragile or the board doubtful.
 fn warnings(flow: &mut Flow<'_>, plan: &Plan) {
     let press = flow.press();
-    let warnings = plan.warnings();
+    let warnings = cautions(press, plan);
     if warnings.is_empty() {
         return;
     }
     flow.heading(press.say("warn.title"));
-    for warning in warnings {
-        let words = match warning {
-            Warning::CornerJoints(count) => press.tell("warn.joints", count, &[]),
-            Warning::Islands(count) => press.fill("warn.islands", &[("count", &count)]),
-            Warning::ThinParts(count) => press.fill("warn.thin", &[("count", &count)]),
-            Warning::SeamsOverWeak(count) => press.tell("warn.seams", count, &[]),
-            Warning::JointsNearSeams(count) => {
-                let clear = press.ruler(plan).text(Joints::CLEAR);
-                press.tell("warn.card-joints", count, &[("clear", &kept(&clear))])
-            }
-            Warning::OutOfSquare(lean) => press.fill("warn.lean", &[("lean", &press.decimal(lean, 1))]),
-        };
+    for words in warnings {
         flow.item("!", &words);
     }
 }

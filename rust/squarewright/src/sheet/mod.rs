@@ -5,6 +5,7 @@ mod bars;
 mod bench;
 mod book;
 mod buying;
+mod caution;
 mod chart;
 mod colours;
 mod contact;
@@ -52,6 +53,7 @@ mod wall_template;
 mod words;
 
 pub use book::{Pages, book, preview};
+pub use caution::{cautions, doubts};
 pub use contact::{
     ABREAST, Contact, MOST, Tile, Words, contact, remark as contact_remark, words as contact_words,
 };

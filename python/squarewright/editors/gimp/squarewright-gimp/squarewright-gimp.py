@@ -50,16 +50,16 @@ class Squarewright(Gimp.PlugIn):
 
 def _run(procedure: Any, mode: Any, image: Any, drawables: Any, config: Any, action: str) -> Any:  # noqa: ANN401
     return _guarded(
-        procedure, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables)
+        procedure, mode, lambda: actions.act(BRIDGE, action, (procedure, config, mode), image, drawables)
     )
 
 
 def _run_alone(procedure: Any, config: Any, action: str) -> Any:  # noqa: ANN401
     mode = config.get_property("run-mode")
-    return _guarded(procedure, lambda: actions.act(BRIDGE, action, (procedure, config, mode), None, []))
+    return _guarded(procedure, mode, lambda: actions.act(BRIDGE, action, (procedure, config, mode), None, []))
 
 
-def _guarded(procedure: Any, work: Any) -> Any:  # noqa: ANN401
+def _guarded(procedure: Any, mode: Any, work: Any) -> Any:  # noqa: ANN401
     """Do the work; what goes wrong is said, since GIMP shows nothing of an exception."""
     status = Gimp.PDBStatusType
     try:
@@ -69,6 +69,9 @@ def _guarded(procedure: Any, work: Any) -> Any:  # noqa: ANN401
         words = BRIDGE.explain(trouble)
     except Exception as error:
         words = BRIDGE.explain(Trouble("INTERNAL", f"{type(error).__name__}: {error}"))
+    if mode == Gimp.RunMode.INTERACTIVE:
+        actions.tell(words, wrong=True)
+        return procedure.new_return_values(status.CANCEL, GLib.Error())
     error = GLib.Error.new_literal(Gimp.PlugIn.error_quark(), words, 0)
     return procedure.new_return_values(status.EXECUTION_ERROR, error)
 

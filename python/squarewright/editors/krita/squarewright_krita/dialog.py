@@ -72,7 +72,8 @@ class Dialog(QtWidgets.QDialog):
         self._said = QtWidgets.QLabel()
         self._said.setObjectName("said")
         self._said.setWordWrap(True)
-        self._said.setMinimumWidth(SIDE)
+        self._said.setMinimumSize(SIDE, 3 * self._said.fontMetrics().lineSpacing())
+        self._said.setAlignment(QtCore.Qt.AlignmentFlag.AlignTop)
         self._preview = QtWidgets.QLabel(say("preview"))
         self._preview.setObjectName("preview")
         self._preview.setMinimumSize(SIDE, SIDE)
@@ -133,9 +134,9 @@ class Dialog(QtWidgets.QDialog):
         return values
 
     def _changed(self, *_: object) -> None:
-        door = self.chosen().get("door", "")
+        chosen = self.chosen()
         for field in self._bridge.fields(self._action):
-            self._widgets[field["key"]].setEnabled(not (door and field["door"] and field["door"] != door))
+            self._widgets[field["key"]].setEnabled(self._bridge.applies(field, chosen))
         if self._source is not None:
             self._delay.start()
 
@@ -152,7 +153,7 @@ class Dialog(QtWidgets.QDialog):
             self._task.cancel()
         self._form.setEnabled(False)
         self._ok.setEnabled(False)
-        self._said.setText(self._bridge.say("working"))
+        self._say(self._bridge.say("working"))
         self._start(0)
 
     def _start(self, side: int) -> None:
@@ -181,11 +182,17 @@ class Dialog(QtWidgets.QDialog):
             self.made = self._task.made
             self.accept()
 
+    def _say(self, words: str) -> None:
+        """Show words, and grow by what they need: a dialog does not by itself."""
+        self._said.setText(words)
+        needed = self.layout().totalHeightForWidth(self.width())
+        self.resize(self.width(), max(self.height(), needed))
+
     def _stand(self, words: str) -> None:
         """Say what is wrong and let it be put right."""
         self._preview.clear()
         self._bar.setValue(0)
-        self._said.setText(words)
+        self._say(words)
         self._form.setEnabled(True)
         self._ok.setEnabled(True)
 
@@ -199,7 +206,7 @@ class Dialog(QtWidgets.QDialog):
             painter.drawImage(0, 0, layer)
         painter.end()
         self._preview.setPixmap(QtGui.QPixmap.fromImage(whole))
-        self._said.setText(self._bridge.sentence(self._action, made.facts))
+        self._say(self._bridge.sentence(self._action, made.facts))
 
 
 def _row(dialog: Any, widget: Any, kind: str, choose: str) -> Any:  # noqa: ANN401

@@ -38,24 +38,24 @@ class Squarewright(Extension):
         window = Krita.instance().activeWindow()
         parent = window.qwindow() if window is not None else None
         try:
-            source = None if action == "palette" else _source(window, self.bridge.say)
+            source = None if action == "palette" else _source(window)
             document = Krita.instance().activeDocument()
             dialog = Dialog(self.bridge, action, source, document, parent)
             if dialog.exec_and_wait():
                 said = finish(self.bridge, action, document, source, dialog.made)
-                _tell(parent, said, "squarewright-said")
+                _tell(parent, said, wrong=False)
         except Trouble as trouble:
-            _tell(parent, self.bridge.explain(trouble), "squarewright-trouble")
+            _tell(parent, self.bridge.explain(trouble), wrong=True)
 
 
-def _source(window: Any, say: Any) -> pixels.Source:  # noqa: ANN401
+def _source(window: Any) -> pixels.Source:  # noqa: ANN401
     document = Krita.instance().activeDocument()
     if document is None:
-        raise Trouble("NO-PICTURE", say("trouble.no-picture"))
+        raise Trouble("NO-PICTURE")
     view = window.activeView() if window is not None else None
     if view is not None and len(view.selectedNodes()) > 1:
-        raise Trouble("TWO-LAYERS", say("trouble.two-layers"))
-    return pixels.read(document, document.activeNode(), say)
+        raise Trouble("TWO-LAYERS")
+    return pixels.read(document, document.activeNode())
 
 
 def finish(bridge: Bridge, action: str, document: Any, source: Any, made: Any) -> str:  # noqa: ANN401
@@ -88,9 +88,10 @@ def finish(bridge: Bridge, action: str, document: Any, source: Any, made: Any) -
     return said
 
 
-def _tell(parent: Any, words: str, name: str) -> None:  # noqa: ANN401
-    box = QtWidgets.QMessageBox(parent)
-    box.setObjectName(name)
+def _tell(parent: Any, words: str, *, wrong: bool) -> None:  # noqa: ANN401
+    box, signs = QtWidgets.QMessageBox(parent), QtWidgets.QMessageBox.Icon
+    box.setObjectName("squarewright-trouble" if wrong else "squarewright-said")
+    box.setIcon(signs.Warning if wrong else signs.Information)
     box.setWindowTitle("Squarewright")
     box.setText(words)
     run = box.exec if hasattr(box, "exec") else box.exec_

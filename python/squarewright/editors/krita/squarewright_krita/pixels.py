@@ -13,15 +13,13 @@ SRGB = "sRGB-elle-V2-srgbtrc.icc"
 _MASKS = ("transparencymask", "filtermask", "transformmask", "selectionmask", "colorizemask", "filterlayer")
 
 
-def read(document: Any, node: Any, say: Any) -> Source:  # noqa: ANN401
+def read(document: Any, node: Any) -> Source:  # noqa: ANN401
     """Read a layer, and of it what is selected; what is selected in part becomes as transparent.
 
     Parameters
     ----------
     document, node : Document, Node
         What is read; None when there is none.
-    say : callable
-        Gives words by key.
 
     Returns
     -------
@@ -33,21 +31,21 @@ def read(document: Any, node: Any, say: Any) -> Source:  # noqa: ANN401
         When there is nothing to read.
     """
     if document is None:
-        raise Trouble("NO-PICTURE", say("trouble.no-picture"))
+        raise Trouble("NO-PICTURE")
     if node is None:
-        raise Trouble("NO-LAYER", say("trouble.no-layer"))
+        raise Trouble("NO-LAYER")
     if node.type() in _MASKS:
-        raise Trouble("NO-PIXELS", say("trouble.no-pixels"))
+        raise Trouble("NO-PIXELS")
     document.waitForDone()
     area = node.bounds().intersected(QtCore.QRect(0, 0, document.width(), document.height()))
     if area.isEmpty():
-        raise Trouble("EMPTY-LAYER", say("trouble.empty-layer"))
+        raise Trouble("EMPTY-LAYER")
     selection = document.selection()
     if selection is not None:
         box = QtCore.QRect(selection.x(), selection.y(), selection.width(), selection.height())
         area = area.intersected(box)
         if area.isEmpty():
-            raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
+            raise Trouble("EMPTY-SELECTION")
     box = (area.x(), area.y(), area.width(), area.height())
     pixels = _swapped(_in_srgb(node, box))
     if selection is not None:
@@ -56,7 +54,7 @@ def read(document: Any, node: Any, say: Any) -> Source:  # noqa: ANN401
             pairs = zip(pixels[3::4], mask)  # noqa: B905 -- Python 3.9 knows no strict one
             pixels[3::4] = bytes(a * b // 255 for a, b in pairs)
         if not any(pixels[3::4]):
-            raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
+            raise Trouble("EMPTY-SELECTION")
     return Source(bytes(pixels), area.width(), area.height(), area.x(), area.y())
 
 

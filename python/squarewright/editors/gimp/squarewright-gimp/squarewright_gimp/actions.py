@@ -40,21 +40,41 @@ def act(bridge: Any, action: str, asked: tuple, image: Any, drawables: Any) -> b
         Whatever stands in the way.
     """
     procedure, config, mode = asked
-    source = None if action == "palette" else pixels.read(image, drawables, bridge.say)
-    path = _path(image)
-    if mode == Gimp.RunMode.INTERACTIVE:
-        from . import window
+    source = None if action == "palette" else pixels.read(image, drawables)
+    picture = None if source is None else (source.width, source.height, _path(image))
+    held = b"" if source is None else source.pixels
 
-        if not window.ask(bridge, action, procedure, config, (source, path)):
-            return False
-    picture = None if source is None else (source.width, source.height, path)
-    request = bridge.request(action, arguments.chosen(config, bridge, action), picture)
-    made = _waited(bridge.start(request, b"" if source is None else source.pixels), bridge)
+    def begin(preview: int = 0) -> Any:  # noqa: ANN401 -- a task
+        chosen = arguments.chosen(config, bridge, action)
+        return bridge.start(bridge.request(action, chosen, picture, preview), held)
+
+    if mode != Gimp.RunMode.INTERACTIVE:
+        Gimp.message(finish(bridge, action, image, source, _waited(begin(), bridge)))
+        return True
+    from . import window
+
+    made = window.Window(bridge, action, (procedure, config), begin).ask(source is not None)
+    if made is None:
+        return False
     said = finish(bridge, action, image, source, made)
-    if mode == Gimp.RunMode.INTERACTIVE:
-        Gimp.displays_flush()
-    Gimp.message(said)
+    Gimp.displays_flush()
+    tell(said)
     return True
+
+
+def tell(words: str, wrong: bool = False) -> None:
+    """Say something in a window of our own: GIMP takes every message for a warning, and names the procedure.
+
+    Parameters
+    ----------
+    words : str
+        What is said.
+    wrong : bool
+        Whether something stands in the way.
+    """
+    from . import window
+
+    window.tell(words, wrong)
 
 
 def _path(image: Any) -> str:  # noqa: ANN401

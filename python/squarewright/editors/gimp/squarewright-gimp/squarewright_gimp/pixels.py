@@ -14,7 +14,7 @@ FORMAT = "R'G'B'A u8"
 """Red, green, blue and opacity, 8 bits each, in sRGB: babl converts whatever the image holds."""
 
 
-def read(image: Any, drawables: Any, say: Any) -> Source:  # noqa: ANN401
+def read(image: Any, drawables: Any) -> Source:  # noqa: ANN401
     """Read a layer, and of it what is selected; what is selected in part becomes as transparent.
 
     Parameters
@@ -23,8 +23,6 @@ def read(image: Any, drawables: Any, say: Any) -> Source:  # noqa: ANN401
         Where it is; None when there is none.
     drawables : list of Drawable
         What is chosen.
-    say : callable
-        Gives words by key.
 
     Returns
     -------
@@ -36,30 +34,29 @@ def read(image: Any, drawables: Any, say: Any) -> Source:  # noqa: ANN401
         When there is nothing to read.
     """
     if image is None:
-        raise Trouble("NO-PICTURE", say("trouble.no-picture"))
+        raise Trouble("NO-PICTURE")
     if not drawables:
-        raise Trouble("NO-LAYER", say("trouble.no-layer"))
+        raise Trouble("NO-LAYER")
     if len(drawables) > 1:
-        raise Trouble("TWO-LAYERS", say("trouble.two-layers"))
+        raise Trouble("TWO-LAYERS")
     layer = drawables[0]
     if not isinstance(layer, Gimp.Layer):
-        raise Trouble("NO-PIXELS", say("trouble.no-pixels"))
+        raise Trouble("NO-PIXELS")
     if layer.get_width() == 0 or layer.get_height() == 0:
-        raise Trouble("EMPTY-LAYER", say("trouble.empty-layer"))
+        raise Trouble("EMPTY-LAYER")
     found, x, y, width, height = layer.mask_intersect()
     if not found or width == 0 or height == 0:
-        raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
+        raise Trouble("EMPTY-SELECTION")
     _, left, top = layer.get_offsets()
     pixels = bytearray(_bytes(layer, (x, y, width, height), FORMAT))
-    if not any(pixels[3::4]):
-        raise Trouble("EMPTY-LAYER", say("trouble.empty-layer"))
-    if not Gimp.Selection.is_empty(image):
+    selected = not Gimp.Selection.is_empty(image)
+    if selected:
         mask = _bytes(image.get_selection(), (x + left, y + top, width, height), "Y u8")
         if mask.count(255) != len(mask):
             pairs = zip(pixels[3::4], mask)  # noqa: B905 -- Python 3.9 knows no strict one
             pixels[3::4] = bytes(a * b // 255 for a, b in pairs)
-        if not any(pixels[3::4]):
-            raise Trouble("EMPTY-SELECTION", say("trouble.empty-selection"))
+    if not any(pixels[3::4]):
+        raise Trouble("EMPTY-SELECTION" if selected else "EMPTY-LAYER")
     return Source(bytes(pixels), width, height, x + left, y + top)
 
 
@@ -94,20 +91,24 @@ def write(image: Any, name: str, source: Source, layers: list, grouped: bool) ->
         turned = image.get_base_type() != Gimp.ImageBaseType.RGB
         if turned:
             image.convert_rgb()
+        made = [_layer(image, word, source, held) for word, held in layers]
         group = None
         if grouped:
             group = Gimp.GroupLayer.new(image, name)
             image.insert_layer(group, None, 0)
-        for word, pixels in layers:
-            mode = Gimp.LayerMode.NORMAL
-            size = source.width, source.height
-            layer = Gimp.Layer.new(image, word, *size, Gimp.ImageType.RGBA_IMAGE, 100.0, mode)
+        for layer in made:
             image.insert_layer(layer, group, 0)
-            layer.set_offsets(source.left, source.top)
-            buffer = layer.get_buffer()
-            buffer.set(Gegl.Rectangle.new(0, 0, *size), FORMAT, pixels)
-            buffer.flush()
-            layer.update(0, 0, *size)
     finally:
         image.undo_group_end()
     return turned
+
+
+def _layer(image: Any, name: str, source: Source, held: bytes) -> Any:  # noqa: ANN401
+    """Fill a layer before it joins the image."""
+    size = source.width, source.height
+    layer = Gimp.Layer.new(image, name, *size, Gimp.ImageType.RGBA_IMAGE, 100.0, Gimp.LayerMode.NORMAL)
+    layer.set_offsets(source.left, source.top)
+    buffer = layer.get_buffer()
+    buffer.set(Gegl.Rectangle.new(0, 0, *size), FORMAT, held)
+    buffer.flush()
+    return layer
