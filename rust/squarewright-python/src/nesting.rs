@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyString, PyType};
 use squarewright::length::{Length, Ratio};
 use squarewright::output;
-use squarewright::wall::{self, Figure, Nested, Nesting, OffCut, Spacing};
+use squarewright::wall::{self, Figure, Nested, Nesting, OffCut, Origin, Spacing};
 
 use crate::array::shown;
 use crate::failure::bad_argument;
@@ -181,6 +181,23 @@ impl PyNestedPanel {
     #[getter]
     fn figures(&self) -> Vec<PyNestedFigure> {
         self.panel().figures.iter().copied().map(PyNestedFigure).collect()
+    }
+
+    /// Where it comes from: ``"new"``, ``"in use"`` when work on it has begun, or ``"off-cut"``.
+    #[getter]
+    fn origin(&self) -> &'static str {
+        match self.panel().origin {
+            Origin::New => "new",
+            Origin::InUse => "in use",
+            Origin::OffCut(..) => "off-cut",
+        }
+    }
+
+    /// Its width and height.
+    #[getter]
+    fn size(&self) -> (PyLength, PyLength) {
+        let (width, height) = self.panel().size(self.nesting.panel);
+        (width.into(), height.into())
     }
 
     /// What is left of it and worth keeping, the largest first; no two overlap.
