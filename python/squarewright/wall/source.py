@@ -255,7 +255,8 @@ class _Source:
         except SettingsError as error:
             raise SettingsError(error.code, self._on_line(error.what, path), error.hint, self.name) from None
         except SquarewrightError as error:
-            what = error.what if str(path[0]) in error.what else f"{_told(path)}: {error.what}"
+            what = f"{error.name} {error.what}" if error.name else error.what
+            what = what if str(path[0]) in what else f"{_told(path)}: {what}"
             # What is wrong most often begins with its key.
             key = error.what.split(" ", 1)[0]
             what = self._on_line(what, (*path, key))
