@@ -205,7 +205,7 @@ def test_101_and_102_a_bad_file_is_refused_with_its_line(given, file):
 
 
 def test_lines_are_found_in_tables_of_every_form():
-    text = 'a = 1\n[b]\n"c d" = 2\n[[e]]\nf = 1\n[[e]]\ng.h = 2\n[e.i]\nj = {k = 1}\n'
+    text = 'a = 1\n[b]\n"c d" = 2\n[[e]]\nf = 1\n[[e]]\ng.h = 2\n[e.i]\nj = {k = 1}\n[k.l]\n[m.n]\n'
     lines = {("a",): 1, ("b",): 2, ("b", "c d"): 3, ("e", 0): 4, ("e", 0, "f"): 5, ("e", 1): 6}
     lines |= {
         ("e", 1, "g", "h"): 7,
@@ -213,6 +213,9 @@ def test_lines_are_found_in_tables_of_every_form():
         ("e", 1, "i", "j", "k"): 9,
         ("e", 1, "z"): 6,
         ("z",): None,
+        ("k",): 10,
+        ("k", "l"): 10,
+        ("m",): 11,
     }
     assert {path: line_of(text, path) for path in lines} == lines
 

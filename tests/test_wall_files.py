@@ -1,4 +1,4 @@
-"""Wall and progress files that nobody meant to write: always a wall, or an error with its code and its line."""
+"""Wall and progress files that nobody meant to write: a wall, or an error with its code and its line."""
 
 import json
 import re
@@ -64,7 +64,8 @@ HEADS += ["[[figure]]", "[[taken]]", "[[wall]]", "[[left]]", "[", "]]", "[[figur
 
 
 def keys(text):
-    return sorted(set(re.findall(r'^("[^"]*"|[\w.]+) = ', text, re.MULTILINE))) + ["colurs", "'a b'", "a.b.c"]
+    known = set(re.findall(r'^("[^"]*"|[\w.]+) = ', text, re.MULTILINE))
+    return [*sorted(known), "colurs", "'a b'", "a.b.c"]
 
 
 @st.composite
@@ -105,7 +106,13 @@ def folder(tmp_path_factory):
     return folder
 
 
-NO_LINE = ("has no figures", "two figures are called", "is no UTF-8", "in each other", "(at end of document)")
+NO_LINE = (
+    "has no figures",
+    "two figures are called",
+    "is not UTF-8",
+    "in each other",
+    "(at end of document)",
+)
 """What is wrong with a file as a whole."""
 
 

@@ -59,8 +59,8 @@ pub(super) fn tasks(plan: &Plan) -> Vec<Task> {
 /// A figure, what it gets, and what it waits for.
 #[derive(Debug)]
 pub(super) struct Figure {
-    figure: usize,
-    copy: usize,
+    /// Which figure and which of its copies it is.
+    which: (usize, usize),
     /// When it is dry again.
     dry: f64,
     /// What was painted last: of colours that are mixed from each other, one follows the other.
@@ -77,7 +77,7 @@ impl Figure {
             task.done = own.painted(task.coat);
         }
         let wait = f64::from(plan.painting().ordering.wait.1);
-        Self { figure, copy, dry: f64::NEG_INFINITY, last: None, wait, tasks }
+        Self { which: (figure, copy), dry: f64::NEG_INFINITY, last: None, wait, tasks }
     }
 
     /// Tells whether nothing but drying keeps a task back.
@@ -160,7 +160,7 @@ impl Bench {
         let (figure, task) = (&self.figures[at.0], self.task(at));
         let (set, coat, _) = task.coat;
         let Task { cells, minutes, .. } = *task;
-        Work { figure: figure.figure, copy: figure.copy, set, coat, cells, minutes }
+        Work { figure: figure.which.0, copy: figure.which.1, set, coat, cells, minutes }
     }
 
     /// Puts a coat on, now.

@@ -112,11 +112,8 @@ impl Hands {
             let card = self.0[place].steps.iter().position(|&(step, ..)| step == Step::CutCard)?;
             Some((place, card))
         };
-        let all = 0..self.0.len();
-        all.clone()
-            .find(|&place| ready(place))
-            .map(|place| (place, 0))
-            .or_else(|| all.filter_map(card).next())
+        let mut all = 0..self.0.len();
+        all.clone().find(|&place| ready(place)).map(|place| (place, 0)).or_else(|| all.find_map(card))
     }
 
     /// Gives when something else can be done.

@@ -168,7 +168,8 @@ fn panels(
 fn lying(shapes: &[Shape], fixed: &Fixed) -> Nested {
     let shape = &shapes[fixed.figure];
     let (width, height) = (shape.width(), shape.height());
-    let (width, height) = if fixed.quarter_turns % 2 == 0 { (width, height) } else { (height, width) };
+    let (width, height) =
+        if fixed.quarter_turns.is_multiple_of(2) { (width, height) } else { (height, width) };
     let (x, y) = (fixed.x.nearest(), fixed.y.nearest());
     Nested { figure: fixed.figure, x, y, width, height, quarter_turns: fixed.quarter_turns }
 }

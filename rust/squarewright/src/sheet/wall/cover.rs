@@ -60,6 +60,11 @@ fn facts(book: Book<'_>) -> Vec<(&'static str, String)> {
         ("wall-book.days", days(book)),
         ("wall-book.weight", press.fill("wall-book.weight-is", &range)),
     ];
+    if !wall.done().0.is_empty() {
+        let left = wall.remaining();
+        let left = left.iter().fold(Minutes::default(), |sum, each| sum.and(each.step.work));
+        rows.push(("wall-left.title", span(press, left)));
+    }
     if cost.hundredths > 0 {
         rows.push(("wall-book.money", money(press, cost.hundredths, &cost.currency)));
     }

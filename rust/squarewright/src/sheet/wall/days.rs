@@ -53,7 +53,8 @@ fn rows(book: Book<'_>, opening: &Opening) -> Vec<Vec<Entry>> {
     let press = book.press;
     let nothing = || Entry::Words(String::new());
     let mut rows = Vec::new();
-    if opening.gap > 0.0 {
+    // What is over before the brush is washed is no wait.
+    if opening.gap >= 1.0 {
         let meanwhile = Entry::Words(meanwhile(book, &opening.meanwhile));
         let time = Entry::Words(exactly(press, opening.gap));
         rows.push(vec![nothing(), nothing(), nothing(), nothing(), nothing(), meanwhile, time]);
