@@ -127,9 +127,10 @@ def _pitched(
     if not pitches:
         return own, None
     least = min(pitches.values(), key=lambda pitch: pitch.inches)
-    sized = {"pitch": least, "width": None, "height": None}
     pitched = [
-        dataclasses.replace(settings, **sized) if place in pitches and pitches[place] != least else settings
+        dataclasses.replace(settings, pitch=least, width=None, height=None)
+        if place in pitches and pitches[place] != least
+        else settings
         for place, settings in enumerate(own)
     ]
     return pitched, least

@@ -203,7 +203,12 @@ class Wall:
         bottles = [(key, ml) for key, ml in self.left.items() if not key.startswith("#")]
         sold = self.pack
         pack = (sold.panels, sold.hundredths, sold.currency, sold.owned, list(sold.offcuts))
-        told = {"name": self.name, "distance": self.distance, "merge": self.merge, "hours": self.hours}
+        told: dict[str, Any] = {
+            "name": self.name,
+            "distance": self.distance,
+            "merge": self.merge,
+            "hours": self.hours,
+        }
         earlier = self.earlier
         if earlier is not None and self.done is not None:
             earlier = earlier.after(self.done)

@@ -24,6 +24,17 @@ pub enum Origin {
     OffCut(Length, Length),
 }
 
+impl Origin {
+    /// Gives the word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::New => "new",
+            Self::InUse => "in use",
+            Self::OffCut(..) => "off-cut",
+        }
+    }
+}
+
 /// What lies on a board already: which of the figures, and where its box begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Fixed {
