@@ -88,7 +88,7 @@ if _TYPE_CHECKING:
     from squarewright.comparing import Comparison, Tile, compare
     from squarewright.explorer import explore
     from squarewright.ranking import Ranked, Ranking, rank
-    from squarewright.schemas import plan_schema
+    from squarewright.schemas import plan_schema, wall_schema
     from squarewright.settings import Settings, read_settings
     from squarewright.wall import Pack, Progress, Taken, Wall, WallFigure, read_progress, read_wall
 
@@ -174,6 +174,7 @@ __all__ = [
     "recover",
     "strengthened",
     "walk",
+    "wall_schema",
     "ways",
     "weak_spots",
 ]
@@ -197,6 +198,7 @@ _LATER = {
     "read_progress": "squarewright.wall",
     "read_settings": "squarewright.settings",
     "read_wall": "squarewright.wall",
+    "wall_schema": "squarewright.schemas",
 }
 """Names that are loaded when they are first asked for, so that the package starts fast."""
 

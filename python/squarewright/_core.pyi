@@ -12,6 +12,7 @@ from typing_extensions import disjoint_base
 from squarewright.errors import StockError
 from squarewright.planning import Changes
 from squarewright.printing import Printing
+from squarewright.wall.progress import Progress
 
 __all__ = [
     "DEBUG_BUILD",
@@ -463,6 +464,10 @@ class NestedPanel:
     @property
     def figures(self) -> list[NestedFigure]: ...
     @property
+    def origin(self) -> str: ...
+    @property
+    def size(self) -> tuple[Length, Length]: ...
+    @property
     def offcuts(self) -> list[OffCut]: ...
     def __reduce__(self) -> tuple[Any, ...]: ...
     @classmethod
@@ -883,6 +888,13 @@ class WallPlan:
     @property
     def brush_changes(self) -> tuple[int, int]: ...
     @property
+    def odd_sizes(self) -> list[dict[str, Any]]: ...
+    @property
+    def progress(self) -> Progress: ...
+    def after(self, progress: Progress) -> WallPlan: ...
+    @property
+    def remaining(self) -> list[dict[str, Any]]: ...
+    @property
     def hours(self) -> dict[str, tuple[float, float]]: ...
     @property
     def weight(self) -> tuple[float, float, float]: ...
@@ -1173,12 +1185,14 @@ def _plan_wall(
     distance: Length | str,
     merge: float,
     hours: float,
-    pack: tuple[int, int | None, str, int],
+    pack: tuple[int, int | None, str, int, Sequence[tuple[Length, Length]]],
     left: tuple[Sequence[tuple[str, float]], Sequence[tuple[str, float]]],
     stock: Stock | None = None,
     pinned: Sequence[Recipe] | None = None,
     painting: Painting | None = None,
     room: tuple[Any, ...] | None = None,
+    pitch: Length | None = None,
+    earlier: WallPlan | None = None,
     faults: Sequence[tuple[str, str, str, str]] = ...,
     threads: int = 1,
     progress: Callable[[float], object] | None = None,

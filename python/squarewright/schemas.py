@@ -18,6 +18,29 @@ def plan_schema() -> dict[str, Any]:
     >>> plan_schema()["properties"]["schema_version"]["const"]
     1
     """
-    text = files("squarewright").joinpath("schema", "plan.schema.json").read_text(encoding="utf-8")
+    return _read("plan")
+
+
+def wall_schema() -> dict[str, Any]:
+    """Give the JSON Schema of a wall (``wall.json``, ``WallPlan.to_json``), draft 2020-12.
+
+    Returns
+    -------
+    dict
+        The schema, with that of a plan in it; the file is ``schema/wall.schema.json`` in the package.
+
+    Examples
+    --------
+    >>> wall_schema()["properties"]["schema_version"]["const"]
+    1
+    """
+    schema = _read("wall")
+    # Plans stand in walls as they are: a schema in a schema goes by its own name.
+    schema["$defs"]["plan"] = plan_schema()
+    return schema
+
+
+def _read(name: str) -> dict[str, Any]:
+    text = files("squarewright").joinpath("schema", f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
     return schema

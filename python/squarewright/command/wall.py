@@ -88,12 +88,21 @@ def run(typed: argparse.Namespace, begun: list[Path]) -> int:
     for name, figure in planned.figures.items():
         for warning in figure.warnings:
             streams.tell(f"note: {name}: {warning}")
+    for odd in planned.odd_sizes:
+        streams.tell(f"note: {_odd(odd)}")
     say = _report if typed.json else _told
     streams.say(say(planned, written, typed.dry_run))
     return 1 if planned.faults else 0
 
 
 _STEPS = 1000
+
+
+def _odd(odd: dict[str, Any]) -> str:
+    """Name a figure that breaks the rule of one pitch, with how far it is off."""
+    side = "larger" if odd["error"] > 0 else "smaller"
+    cells = f"its cells of {odd['pitch']} are {abs(odd['error']) * 100:.0f} % {side}"
+    return f"{odd['figure']} breaks the rule of one pitch: {cells} than the {odd['common']} of the wall"
 
 
 def _told(planned: "WallPlan", written: list[Path], is_dry: bool) -> str:
@@ -133,6 +142,7 @@ def _report(planned: "WallPlan", written: list[Path], is_dry: bool) -> str:
             "merges": planned.merges,
             "painting_days": len(planned.days),
             "brush_changes": planned.brush_changes,
+            "odd_sizes": {odd["figure"]: odd["error"] for odd in planned.odd_sizes},
             "notes": {name: figure.warnings for name, figure in planned.figures.items()},
             "files": [str(path) for path in written],
             "dry_run": is_dry,

@@ -33,8 +33,10 @@ def line_of(text: str, path: Path) -> int | None:
         if found[:-1] == wanted and isinstance(found[-1], int):
             # The first table of an array stands for the array.
             found.pop()
-        if len(found) > best and found == wanted[: len(found)]:
-            best, line = len(found), number
+        # A deeper key stands for those above it that have no line of their own.
+        shared = found[: len(wanted)]
+        if len(shared) > best and shared == wanted[: len(shared)]:
+            best, line = len(shared), number
     return line
 
 

@@ -237,7 +237,7 @@ def checked(key: str, value: object, origin: str, name: str | None, place: str) 
     Raises
     ------
     SettingsError
-        ``SETTINGS-…`` when it cannot be.
+        ``CONFIG-…`` when it cannot be.
     """
     try:
         plain = KINDS[key].read(value)

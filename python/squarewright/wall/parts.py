@@ -103,19 +103,23 @@ class Pack:
         Of what: that of the paints.
     owned : int, default 0
         Panels at hand.
+    offcuts : sequence of str or of pairs of lengths
+        Off-cuts of such panels at hand, such as ``"5in x 11in"``: they are used before a new panel is.
 
     Raises
     ------
-    ArgumentError
-        ``VALUE-BAD`` for a number that cannot be.
+    ArgumentError, SizeError
+        ``VALUE-BAD`` and ``SIZE-BAD`` for what cannot be.
     """
 
     panels: int = 4
     price: float | None = None
     currency: str = ""
     owned: int = 0
+    offcuts: tuple[Any, ...] = ()
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "offcuts", _sizes(self.offcuts))
         whole = {"panels": (self.panels, 1), "owned": (self.owned, 0)}
         for name, (value, least) in whole.items():
             if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= _MANY:
@@ -131,6 +135,17 @@ class Pack:
     def hundredths(self) -> int | None:
         """What a pack costs, in hundredths: cents, pence."""
         return None if self.price is None else round(self.price * 100)
+
+
+def _sizes(given: object) -> tuple[tuple[Length, Length], ...]:
+    try:
+        read: Any = kinds.SIZES.read(given)
+    except kinds.WrongTypeError:
+        raise _bad(f"offcuts must be {kinds.SIZES.says}", given) from None
+    return tuple(
+        (length(width, "offcuts", above_zero=True), length(height, "offcuts", above_zero=True))
+        for width, height in read
+    )
 
 
 _MANY = 1000

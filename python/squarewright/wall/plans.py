@@ -34,7 +34,7 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
         )
     stock = wall.settings.read_stock()
     board = wall.settings.board
-    made = _figures(wall, progress, threads or processors())
+    made, pitch = _figures(wall, progress, threads or processors())
     faults = [
         (each.name, found.code, f"{found.name or ''} {found.what}".strip(), found.hint)
         for each, found in zip(wall.figures, made, strict=True)
@@ -54,10 +54,13 @@ def plan(wall: Wall, progress: Progress | None, threads: int | None) -> WallPlan
         pinned=wall.settings._recipes(stock),
         painting=Painting(**wall.settings.painting),
         faults=faults,
+        pitch=pitch,
         threads=threads or processors(),
         progress=None if progress is None else lambda share: progress(_SHARE + (1 - _SHARE) * share),
         **wall.keywords(),
     )
+    if wall.done is not None and wall.earlier is None:
+        whole = whole.after(wall.done)
     told = {"printing": wall.settings.printing, "files": wall.settings.files, "newer": wall.newer}
     return whole._at(whole._sources, {**told, "path": wall.path})
 
@@ -69,9 +72,11 @@ def _place(figure: WallFigure) -> tuple[Length, Length] | None:
     return Length(x), Length(y)
 
 
-def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan | SquarewrightError]:
-    """Plan each figure by itself, without paints; in the order of the figures."""
-    stop, done = Event(), 0
+def _figures(
+    wall: Wall, progress: Progress | None, threads: int
+) -> tuple[list[Plan | SquarewrightError], Length | None]:
+    """Plan each figure by itself, without paints, in the order of the figures; and give their one pitch."""
+    stop, done, pitch = Event(), 0, None
     own = [_settings(wall.settings, each) for each in wall.figures]
 
     def made(place: int) -> Plan | SquarewrightError:
@@ -86,7 +91,7 @@ def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan |
             if progress is not None:
                 progress(_SHARE * done / len(own))
         if wall.one_pitch:
-            pitched = _pitched(own, found)
+            pitched, pitch = _pitched(wall, own, found)
             again = [place for place in range(len(own)) if pitched[place] is not own[place]]
             own = pitched
             for place, each in zip(again, pool.map(made, again), strict=True):
@@ -94,7 +99,7 @@ def _figures(wall: Wall, progress: Progress | None, threads: int) -> list[Plan |
     finally:
         stop.set()
         pool.shutdown(wait=False, cancel_futures=True)
-    return found
+    return found, pitch
 
 
 def _settings(shared: Settings, figure: WallFigure) -> Settings:
@@ -110,23 +115,25 @@ def _settings(shared: Settings, figure: WallFigure) -> Settings:
     return dataclasses.replace(shared, **changes)
 
 
-def _pitched(own: list[Settings], found: list[Plan | SquarewrightError]) -> list[Settings]:
+def _pitched(
+    wall: Wall, own: list[Settings], found: list[Plan | SquarewrightError]
+) -> tuple[list[Settings], Length | None]:
     """Give the figures that have no size of their own the smallest of their pitches."""
-    free = [
-        place
-        for place, plan in enumerate(found)
-        if isinstance(plan, Plan) and all(getattr(own[place], key) is None for key in _SIZES)
-    ]
-    pitches = {place: found[place].fit.pitch for place in free}  # type: ignore[union-attr]
+    pitches = {
+        place: plan.fit.pitch
+        for place, (each, plan) in enumerate(zip(wall.figures, found, strict=True))
+        if isinstance(plan, Plan) and not any(key in each.settings for key in _SIZES)
+    }
     if not pitches:
-        return own
+        return own, None
     least = min(pitches.values(), key=lambda pitch: pitch.inches)
-    return [
-        dataclasses.replace(settings, pitch=least)
+    pitched = [
+        dataclasses.replace(settings, pitch=least, width=None, height=None)
         if place in pitches and pitches[place] != least
         else settings
         for place, settings in enumerate(own)
     ]
+    return pitched, least
 
 
 def _one(figure: WallFigure, settings: Settings, stop: Event) -> Plan | SquarewrightError:

@@ -2,13 +2,13 @@
 
 import json
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from squarewright import files, places
-from squarewright._core import Plan, WallPlan
+from squarewright._core import WallPlan
 from squarewright.errors import ArgumentError, ProjectError, SettingsError
 from squarewright.names import shown
 from squarewright.settings.kinds import Table
@@ -27,13 +27,15 @@ class Progress:
     """The steps that are done, by figure and copy.
 
     Names stay when a wall is planned again, so that what is done stays done: figures that are new have
-    nothing done, and those that are gone are not asked for.
+    nothing done, and those that are gone are not asked for. ``WallPlan.after`` plans the rest.
 
     Parameters
     ----------
     done : mapping, optional
-        For each figure a sequence of its copies, each a sequence of steps or stages as ``Plan.hours`` names
-        them. A stage stands for all of its steps; a word that is a step and a stage means the step.
+        For each figure a sequence of its copies, each a sequence of steps, stages or coats. Steps and stages
+        are those of ``Plan.hours``; a stage stands for all of its steps, and a word that is a step and a
+        stage means the step. A coat is written as ``"undercoat 1"``, ``"outline 1 #26301c"`` or
+        ``"inside 2 #5b7a3a"``; ``with_day`` writes all of a day.
 
     Raises
     ------
@@ -54,10 +56,10 @@ class Progress:
             raise _bad(self.done)
         read: dict[str, tuple[tuple[str, ...], ...]] = {}
         for name, copies in self.done.items():
-            if not isinstance(name, str) or not isinstance(copies, list | tuple):
+            if not _is_text(name) or not isinstance(copies, list | tuple) or len(copies) > _COPIES:
                 raise _bad(copies)
             for steps in copies:
-                if not isinstance(steps, list | tuple) or not all(isinstance(step, str) for step in steps):
+                if not isinstance(steps, list | tuple) or not all(map(_is_text, steps)):
                     raise _bad(steps)
             read[name] = tuple(tuple(sorted(set(steps))) for steps in copies)
         object.__setattr__(self, "done", Table(read))
@@ -85,6 +87,25 @@ class Progress:
         copies[copy - 1] += steps
         return Progress({**self.done, figure: tuple(map(tuple, copies))})
 
+    def with_day(self, day: Mapping[str, Any]) -> "Progress":
+        """Give the progress with all coats of a painting day on.
+
+        Parameters
+        ----------
+        day : mapping
+            One of ``WallPlan.days``.
+
+        Returns
+        -------
+        Progress
+        """
+        progress = self
+        for opening in day["openings"]:
+            for work in opening["work"]:
+                words = [work["set"], str(work["coat"]), *([opening["hex"]] if opening["hex"] else [])]
+                progress = progress.with_done(work["figure"], " ".join(words), copy=work["copy"])
+        return progress
+
     def remaining(self, wall: WallPlan) -> list[dict[str, Any]]:
         """List what is left to do.
 
@@ -97,26 +118,15 @@ class Progress:
         -------
         list of dict
             ``figure``, ``copy``, ``stage``, ``step``, ``work_minutes`` and ``wait_minutes`` (low and high) of
-            each step, figure by figure in the order of the work.
+            each step, figure by figure in the order of the work. A painting that was begun has the minutes
+            of the coats that are left.
 
         Raises
         ------
         ArgumentError
-            ``VALUE-BAD`` for a step that a figure does not have.
+            ``VALUE-BAD`` for a word that is no step, no stage and no coat.
         """
-        left: list[dict[str, Any]] = []
-        for name, plan in wall.figures.items():
-            steps = _steps(plan)
-            copies = self.done.get(name, ())
-            for word in (word for own in copies for word in own):
-                if not any(word in words for words, _ in steps):
-                    hint = f"Choose from {', '.join(step['step'] for _, step in steps)}."
-                    raise ArgumentError("VALUE-BAD", f"{name} has no step called {word}", hint)
-            for copy in _copies(wall, name):
-                own = copies[copy - 1] if copy <= len(copies) else ()
-                open_steps = (step for words, step in steps if not words & set(own))
-                left += [{"figure": name, "copy": copy, **step} for step in open_steps]
-        return left
+        return wall.after(self).remaining
 
     def hours(self, wall: WallPlan) -> tuple[float, float]:
         """Add up the hours of work that are left, low and high."""
@@ -126,8 +136,8 @@ class Progress:
     def buying(self, wall: WallPlan) -> dict[str, Any]:
         """Work out what the remaining steps take.
 
-        A colour is mixed once for the wall: it takes no more paint when any figure that has it is mixed. A
-        board is in use when it was measured for any figure on it.
+        A colour is mixed once for the wall: it takes no more paint when any figure that has it is mixed or
+        painted in it. A board is in use when any figure on it was measured, primed or marked.
 
         Parameters
         ----------
@@ -137,46 +147,24 @@ class Progress:
         Returns
         -------
         dict
-            ``panels`` (``needed`` and ``packs``), ``paints`` (``paint``, ``poured_ml``, ``to_buy`` for each),
-            ``primer_ml``, ``varnish_ml``, ``undercoat_ml``, ``glue_ml``, ``cards`` and ``fixings``.
+            As ``WallPlan.buying``.
         """
-        left = {(step["figure"], step["copy"], step["step"]) for step in self.remaining(wall)}
-        each = [
-            (name, copy, plan)
-            for name, plan in wall.figures.items()
-            for copy in range(1, wall.copies[name] + 1)
-        ]
+        return wall.after(self).buying
 
-        def total(of: str, step: str) -> float:
-            owed = (plan for name, copy, plan in each if (name, copy, step) in left)
-            return float(sum(_amount(plan, of) for plan in owed))
+    def days(self, wall: WallPlan) -> list[dict[str, Any]]:
+        """Plan the painting days of the coats that are left.
 
-        undercoat = total("undercoat", "paint")
-        return {
-            "panels": self._panels(wall, left),
-            "paints": _paints(wall, left, undercoat),
-            "primer_ml": total("primer", "prime"),
-            "varnish_ml": total("varnish", "hang"),
-            "undercoat_ml": undercoat,
-            "glue_ml": total("glue", "glue"),
-            "cards": int(total("cards", "cut card")),
-            "fixings": int(total("fixings", "hang")),
-        }
+        Parameters
+        ----------
+        wall : WallPlan
+            The wall, as it is planned now.
 
-    @staticmethod
-    def _panels(wall: WallPlan, left: set[tuple[str, int, str]]) -> dict[str, int]:
-        boards, bought = wall.panels, wall.buying["panels"]
-        whole = wall.nesting
-        needed = 0
-        for panel in () if whole is None else whole.panels:
-            lying = [boards["shared"][nested.index] for nested in panel.figures]
-            needed += all((name, copy, "measure board") in left for name, copy in lying)
-        for name, count in boards["own"].items():
-            copies = wall.copies[name]
-            owed = sum((name, copy, "measure board") in left for copy in range(1, copies + 1))
-            needed += count // copies * owed
-        missing = max(0, needed - bought["at_hand"])
-        return {"needed": needed, "packs": -(-missing // bought["pack"])}
+        Returns
+        -------
+        list of dict
+            As ``WallPlan.days``.
+        """
+        return wall.after(self).days
 
     def to_json(self) -> str:
         """Write the progress as JSON."""
@@ -210,53 +198,15 @@ class Progress:
 _COPIES = 500
 
 
-def _steps(plan: Plan) -> list[tuple[set[str], dict[str, Any]]]:
-    """Give the steps of a figure, each with the words that it is done by."""
-    steps: list[dict[str, Any]] = plan.hours["steps"]
-    names = {step["step"] for step in steps}
-    return [({step["step"], *({step["stage"]} - names)}, step) for step in steps]
-
-
-def _amount(plan: Plan, of: str) -> float:
-    if of in {"primer", "varnish", "undercoat"}:
-        return float(plan.layers[of]["ml"])
-    if of == "fixings":
-        return float(plan.hanging["fixings"])
-    backing = plan.backing
-    if backing is None:
-        return 0.0
-    return float(backing["glue_ml"][2]) if of == "glue" else 1.0
-
-
-def _paints(wall: WallPlan, left: set[tuple[str, int, str]], undercoat: float) -> list[dict[str, Any]]:
-    poured: dict[str, float] = {}
-    everything: dict[str, float] = {}
-    for jar in wall.jars:
-        users = [(use["figure"], copy) for use in jar["uses"] for copy in _copies(wall, use["figure"])]
-        is_mixed = any(
-            (name, copy, "mix") not in left and (name, copy, "choose") not in left for name, copy in users
-        )
-        parts = sum(count for _, count in jar["doses"])
-        for paint, count in jar["doses"]:
-            share = jar["batch_ml"] * count / parts
-            everything[paint] = everything.get(paint, 0.0) + share
-            poured[paint] = poured.get(paint, 0.0) + (0.0 if is_mixed else share)
-    rows = []
-    for bottle in wall.buying["paints"]:
-        name = bottle["paint"]
-        # One paint, the whitest, goes under others too: it gives more than its jars take.
-        is_white = bottle["poured_ml"] - everything.get(name, 0.0) > _HAIR
-        needed = poured.get(name, 0.0) + (undercoat if is_white else 0.0)
-        missing = (needed - bottle["at_hand_ml"]) / bottle["bottle_ml"] - 1e-3
-        rows.append({"paint": name, "poured_ml": needed, "to_buy": max(0, int(-(-missing // 1)))})
-    return rows
-
-
-_HAIR = 1e-6
-
-
-def _copies(wall: WallPlan, name: str) -> Iterable[int]:
-    return range(1, wall.copies[name] + 1)
+def _is_text(value: object) -> bool:
+    """Tell whether it is text that can be written: a half of a pair of surrogates cannot."""
+    if not isinstance(value, str):
+        return False
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _bad(got: object) -> ArgumentError:
@@ -290,7 +240,9 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
     try:
         found = json.loads(places.read(place, "progress file", PROGRESS_BYTES))
         version, done = found["schema_version"], found["done"]
-        if isinstance(version, int) and version > VERSION:
+        if not isinstance(version, int) or isinstance(version, bool) or version < 1:
+            raise TypeError
+        if version > VERSION:
             what = f"is of version {version}, newer than this package knows"
             raise ProjectError("PROJECT-NEWER", what, "Update this package.", name)
         return Progress(done)

@@ -1,12 +1,14 @@
 """The wall file: TOML like a settings file, with the wall, its taken places and its figures."""
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NoReturn
 
+from squarewright import places
+from squarewright._core import WallPlan
 from squarewright.errors import SettingsError, SquarewrightError
 from squarewright.names import shown
 from squarewright.settings import kinds
@@ -15,6 +17,7 @@ from squarewright.settings.lines import line_of
 from squarewright.settings.sources import Entry, checked, parsed, refuse_unknown, settings_of
 from squarewright.settings.value import KINDS
 from squarewright.wall.parts import MOST, OF_THE_WALL, Pack, Taken, WallFigure
+from squarewright.wall.progress import read_progress
 from squarewright.wall.wall import Wall
 
 SCHEMA = 1
@@ -32,8 +35,16 @@ _WALL = {
     "merge": kinds.NUMBER,
     "one_pitch": kinds.FLAG,
     "hours": kinds.NUMBER,
+    "done": kinds.TEXT,
+    "earlier": kinds.TEXT,
 }
-_PACK = {"panels": kinds.COUNT, "price": kinds.NUMBER, "currency": kinds.TEXT, "owned": kinds.COUNT}
+_PACK = {
+    "panels": kinds.COUNT,
+    "price": kinds.NUMBER,
+    "currency": kinds.TEXT,
+    "owned": kinds.COUNT,
+    "offcuts": kinds.SIZES,
+}
 _TAKEN = {"name": kinds.TEXT, **dict.fromkeys(("x", "y", "width", "height"), kinds.LENGTH)}
 _FIGURE = {
     "picture": kinds.TEXT,
@@ -52,7 +63,9 @@ def read_wall(path: str | os.PathLike[str]) -> Wall:
 
     Keys at the top are settings that hold for all figures, as in a settings file, among them ``panel`` and
     ``stock``. ``[wall]`` has ``name``, ``width``, ``height``, ``gap``, ``knife_gap``, ``distance``,
-    ``merge``, ``one_pitch`` and ``hours``; ``[pack]`` has ``panels``, ``price``, ``currency`` and ``owned``;
+    ``merge``, ``one_pitch`` and ``hours``, and for a wall that was begun ``done``, its progress file, and
+    ``earlier``, the ``wall.json`` of its last plan; ``[pack]`` has ``panels``, ``price``, ``currency``,
+    ``owned`` and ``offcuts``;
     ``[left]`` has millilitres by paint or by colour; each ``[[taken]]`` has ``name``, ``x``, ``y``, ``width``
     and ``height``; each ``[[figure]]`` has ``picture``, ``name``, ``copies``, ``mirror``,
     ``place = "anywhere"`` or ``x`` and ``y``, and settings of its own, which go before those at the top.
@@ -113,6 +126,7 @@ class _Source:
         if not hung and not lax:
             hint = 'Write [[figure]] and picture = "heron.png" for each figure.'
             raise SettingsError("CONFIG-VALUE", "has no figures", hint, self.name)
+        told |= self._begun(told)
         with self._placed(("wall",)):
             return Wall(
                 figures=hung,  # type: ignore[arg-type]
@@ -124,6 +138,15 @@ class _Source:
                 path=self.path.absolute(),
                 **{"name": self.path.stem, **told},
             )
+
+    def _begun(self, told: Mapping[str, Any]) -> dict[str, Any]:
+        """Read what is done of the wall, and how it was planned before."""
+        read: dict[str, Callable[[Path], object]] = {"done": read_progress, "earlier": _earlier}
+        begun = {}
+        for key in read.keys() & told.keys():
+            with self._placed(("wall", key)):
+                begun[key] = read[key](self.path.parent / told[key])
+        return begun
 
     def _newer(self, schema: object) -> int | None:
         if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
@@ -232,7 +255,8 @@ class _Source:
         except SettingsError as error:
             raise SettingsError(error.code, self._on_line(error.what, path), error.hint, self.name) from None
         except SquarewrightError as error:
-            what = error.what if str(path[0]) in error.what else f"{_told(path)}: {error.what}"
+            what = f"{error.name} {error.what}" if error.name else error.what
+            what = what if str(path[0]) in what else f"{_told(path)}: {what}"
             # What is wrong most often begins with its key.
             key = error.what.split(" ", 1)[0]
             what = self._on_line(what, (*path, key))
@@ -243,7 +267,25 @@ class _Source:
         return what if line is None or what.startswith("line ") else f"line {line}: {what}"
 
     def _refuse(self, code: str, path: tuple[str | int, ...], what: str, hint: str) -> NoReturn:
-        raise SettingsError(f"SETTINGS-{code}", self._on_line(what, path), hint, self.name)
+        raise SettingsError(f"CONFIG-{code}", self._on_line(what, path), hint, self.name)
+
+
+EARLIER_BYTES = 1 << 26
+"""The most bytes that an earlier plan of a wall may have."""
+
+
+def _earlier(place: Path) -> WallPlan:
+    name = shown(place.name)
+    try:
+        text = places.read(place, "wall.json", EARLIER_BYTES).decode()
+    except places.TooBigError:
+        raise SettingsError("CONFIG-TOO-BIG", "is too big", "Name a wall.json.", name) from None
+    except places.ChangedError:
+        hint = "Wait until it is written completely, then try again."
+        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
+    except UnicodeDecodeError:
+        raise SettingsError("CONFIG-TYPE", "is no wall.json", "Name a wall.json.", name) from None
+    return WallPlan.from_json(text)
 
 
 def _told(path: tuple[str | int, ...]) -> str:

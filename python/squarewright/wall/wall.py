@@ -10,6 +10,7 @@ from squarewright.errors import ArgumentError
 from squarewright.settings import Settings
 from squarewright.settings.kinds import Table
 from squarewright.wall.parts import LengthLike, Pack, Taken, WallFigure, length
+from squarewright.wall.progress import Progress
 
 if TYPE_CHECKING:
     from squarewright._core import WallPlan
@@ -51,6 +52,12 @@ class Wall:
     left : mapping of str to float, optional
         What is left of earlier work, in millilitres: of a paint by its name, of a mix by its colour
         (``"#5b7a3a"``).
+    done : Progress, optional
+        What is done: what is to buy, the painting days and the book are those of the rest.
+    earlier : WallPlan, optional
+        The wall as it was planned before; with ``done``, or else its own progress. A figure whose board is in
+        use stays where it lies there, what is left of that board is offered to others before a new one is
+        taken, and what hangs stays where it hangs.
     newer : int, optional
         The version of the wall file when it is newer than what is understood: then the wall can be looked at
         and planned, but not written.
@@ -83,6 +90,8 @@ class Wall:
     hours: float = 3.0
     pack: Pack = field(default_factory=Pack)
     left: Mapping[str, float] = field(default_factory=Table)
+    done: Progress | None = None
+    earlier: "WallPlan | None" = field(default=None, repr=False)
     newer: int | None = None
     path: Path | None = field(default=None, repr=False, compare=False)
 
@@ -192,9 +201,19 @@ class Wall:
         """Give what the core is told about the wall, by name."""
         mixes = [(key, ml) for key, ml in self.left.items() if key.startswith("#")]
         bottles = [(key, ml) for key, ml in self.left.items() if not key.startswith("#")]
-        pack = (self.pack.panels, self.pack.hundredths, self.pack.currency, self.pack.owned)
-        told = {"name": self.name, "distance": self.distance, "merge": self.merge, "hours": self.hours}
-        return {**told, "gap": self.knife_gap, "pack": pack, "left": (bottles, mixes), "room": self._room()}
+        sold = self.pack
+        pack = (sold.panels, sold.hundredths, sold.currency, sold.owned, list(sold.offcuts))
+        told: dict[str, Any] = {
+            "name": self.name,
+            "distance": self.distance,
+            "merge": self.merge,
+            "hours": self.hours,
+        }
+        earlier = self.earlier
+        if earlier is not None and self.done is not None:
+            earlier = earlier.after(self.done)
+        told |= {"gap": self.knife_gap, "pack": pack, "left": (bottles, mixes)}
+        return {**told, "room": self._room(), "earlier": earlier}
 
     def _room(self) -> tuple[Any, ...] | None:
         if self.width is None or self.height is None:

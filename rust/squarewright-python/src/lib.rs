@@ -19,6 +19,7 @@ mod limits;
 mod marking;
 mod mounting;
 mod nesting;
+mod offcut;
 mod paint;
 mod painting;
 mod panel;
@@ -64,7 +65,9 @@ mod _core {
     #[pymodule_export]
     use crate::mounting::PyMounting;
     #[pymodule_export]
-    use crate::nesting::{PyNestedFigure, PyNestedPanel, PyNesting, PyOffCut, nest};
+    use crate::nesting::{PyNestedFigure, PyNestedPanel, PyNesting, nest};
+    #[pymodule_export]
+    use crate::offcut::PyOffCut;
     #[pymodule_export]
     use crate::paint::{PyPaint, PyStock, stock_too_big};
     #[pymodule_export]

@@ -4,15 +4,16 @@ use std::sync::Arc;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyType};
-use squarewright::length::{Length, Ratio};
+use squarewright::length::Ratio;
 use squarewright::output;
-use squarewright::wall::{self, Figure, Nested, Nesting, OffCut, Spacing};
+use squarewright::wall::{self, Figure, Nested, Nesting, Spacing};
 
 use crate::array::shown;
 use crate::failure::bad_argument;
 use crate::grid::PyGrid;
 use crate::kept::{Kept, kept, restored};
 use crate::length::{PyLength, positive, whole};
+use crate::offcut::PyOffCut;
 use crate::panel::PyPanel;
 use crate::pixelation::seed_from;
 use crate::repr::counted;
@@ -81,92 +82,6 @@ impl PyNestedFigure {
     }
 }
 
-/// A rectangle that is left of a panel; it stays clear of every figure by the gap.
-#[pyclass(name = "OffCut", module = "squarewright", frozen, eq, hash)]
-#[derive(Debug, PartialEq, Eq, Hash)]
-pub(crate) struct PyOffCut(OffCut);
-
-#[pymethods]
-impl PyOffCut {
-    /// From the left edge of the panel.
-    #[getter]
-    fn x(&self) -> PyLength {
-        self.0.x.into()
-    }
-
-    /// From the top edge of the panel.
-    #[getter]
-    fn y(&self) -> PyLength {
-        self.0.y.into()
-    }
-
-    /// Its width.
-    #[getter]
-    fn width(&self) -> PyLength {
-        self.0.width.into()
-    }
-
-    /// Its height.
-    #[getter]
-    fn height(&self) -> PyLength {
-        self.0.height.into()
-    }
-
-    /// Tell which figures it could hold, each by itself.
-    ///
-    /// Parameters
-    /// ----------
-    /// grids : list of Grid
-    ///     The figures.
-    /// pitch : Length or str, or list of them
-    ///     The side of a cell: one for all figures, or one for each.
-    /// margin : Length or str, default "0 in"
-    ///     What stays free along its edges.
-    /// turning : bool, default True
-    ///     Whether figures may be turned by quarter turns.
-    ///
-    /// Returns
-    /// -------
-    /// list of int
-    ///     Places in ``grids``, counted from 0.
-    ///
-    /// Raises
-    /// ------
-    /// SizeError, ArgumentError
-    ///     ``SIZE-BAD`` for what is no length, ``VALUE-BAD`` for any other setting.
-    ///
-    /// Examples
-    /// --------
-    /// >>> nesting.panels[-1].offcuts[0].fits(grids, pitch="1/8 in")  # doctest: +SKIP
-    /// [0, 3]
-    #[pyo3(signature = (grids, *, pitch, margin = None, turning = true))]
-    fn fits(
-        &self,
-        grids: &Bound<'_, PyAny>,
-        pitch: &Bound<'_, PyAny>,
-        margin: Option<&Bound<'_, PyAny>>,
-        turning: bool,
-    ) -> PyResult<Vec<usize>> {
-        let figures = figures(grids, pitch)?;
-        let margin = margin.map_or(Ok(Length::ZERO), |margin| whole(margin, "margin"))?;
-        guard(|| Ok(self.0.fits(&figures, margin, turning)))
-    }
-
-    fn __repr__(&self) -> String {
-        let OffCut { x, y, width, height } = self.0;
-        format!("OffCut({width} x {height} at {x}, {y})")
-    }
-
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<Kept<'py>> {
-        kept::<Self>(py, &self.0)
-    }
-
-    #[classmethod]
-    fn _restore(_class: &Bound<'_, PyType>, text: &str) -> PyResult<Self> {
-        restored(text).map(Self)
-    }
-}
-
 /// What lies on one panel of a nesting, and what is left of it.
 #[pyclass(name = "NestedPanel", module = "squarewright", frozen)]
 #[derive(Debug)]
@@ -181,6 +96,19 @@ impl PyNestedPanel {
     #[getter]
     fn figures(&self) -> Vec<PyNestedFigure> {
         self.panel().figures.iter().copied().map(PyNestedFigure).collect()
+    }
+
+    /// Where it comes from: ``"new"``, ``"in use"`` when work on it has begun, or ``"off-cut"``.
+    #[getter]
+    fn origin(&self) -> &'static str {
+        self.panel().origin.word()
+    }
+
+    /// Its width and height.
+    #[getter]
+    fn size(&self) -> (PyLength, PyLength) {
+        let size = self.panel().size(self.nesting.panel);
+        (size.0.into(), size.1.into())
     }
 
     /// What is left of it and worth keeping, the largest first; no two overlap.
@@ -370,7 +298,7 @@ pub(crate) fn nest(
 }
 
 /// Reads grids and the sides of their cells.
-fn figures(grids: &Bound<'_, PyAny>, pitch: &Bound<'_, PyAny>) -> PyResult<Vec<Figure>> {
+pub(crate) fn figures(grids: &Bound<'_, PyAny>, pitch: &Bound<'_, PyAny>) -> PyResult<Vec<Figure>> {
     let bad = |_| bad_argument("grids", "a list of Grid", shown(grids));
     let grids: Vec<PyRef<'_, PyGrid>> = grids.extract().map_err(bad)?;
     let pitches = pitches(pitch, grids.len())?;

@@ -1,5 +1,7 @@
 //! `squarewright._core._plan_wall`: planned figures become the plan of a wall.
 
+use std::sync::Arc;
+
 use pyo3::prelude::*;
 use squarewright::length::{Length, Ruler, System};
 use squarewright::paint::{Amounting, Recipe};
@@ -19,8 +21,8 @@ use crate::watch::run;
 /// A figure as it comes in: name, plan, copies, place.
 type Given<'py> = (String, PyRef<'py, PyPlan>, usize, Option<(PyRef<'py, PyLength>, PyRef<'py, PyLength>)>);
 
-/// How panels are sold: panels in a pack, its price in hundredths, the currency, panels at hand.
-type Sold = (usize, Option<u64>, String, usize);
+/// How panels are sold: panels in a pack, its price in hundredths, the currency, panels at hand, and off-cuts.
+type Sold<'py> = (usize, Option<u64>, String, usize, Vec<(Bound<'py, PyAny>, Bound<'py, PyAny>)>);
 
 /// What is left: bottles of paints and mixes of colours, each with its millilitres.
 type Leftover<'py> = (Vec<(String, f64)>, Vec<(Bound<'py, PyAny>, f64)>);
@@ -69,6 +71,10 @@ fn room((width, height, gap, taken): Walls<'_>, ruler: Ruler) -> PyResult<Room> 
 ///     The paints, recipes of the maker's own, and the numbers behind the jars.
 /// room : tuple, optional
 ///     Width and height of the wall, the gap between figures on it, and name, (x, y, width, height) of taken places.
+/// pitch : Length, optional
+///     The pitch of the whole wall.
+/// earlier : WallPlan, optional
+///     The wall as it was planned before, with what is done of it.
 /// faults : list of tuple
 ///     Name, code, what and hint of each figure that could not be planned.
 /// threads : int
@@ -81,7 +87,7 @@ fn room((width, height, gap, taken): Walls<'_>, ruler: Ruler) -> PyResult<Room> 
 /// WallPlan
 #[pyfunction]
 #[pyo3(name = "_plan_wall", signature = (figures, *, name, panel, gap, distance, merge, hours, pack, left,
-    stock = None, pinned = None, painting = None, room = None, faults = Vec::new(), threads = 1, progress = None))]
+    stock = None, pinned = None, painting = None, room = None, pitch = None, earlier = None, faults = Vec::new(), threads = 1, progress = None))]
 #[expect(clippy::too_many_arguments, reason = "keywords, not positions")]
 pub(crate) fn plan_wall(
     figures: Vec<Given<'_>>,
@@ -91,17 +97,23 @@ pub(crate) fn plan_wall(
     distance: &Bound<'_, PyAny>,
     merge: f64,
     hours: f64,
-    pack: Sold,
+    pack: Sold<'_>,
     left: Leftover<'_>,
     stock: Option<&Bound<'_, PyStock>>,
     pinned: Option<Vec<Bound<'_, PyRecipe>>>,
     painting: Option<&Bound<'_, PyPainting>>,
     room: Option<Walls<'_>>,
+    pitch: Option<&Bound<'_, PyLength>>,
+    earlier: Option<&Bound<'_, PyWallPlan>>,
     faults: Vec<(String, String, String, String)>,
     threads: usize,
     progress: Option<&Bound<'_, PyAny>>,
 ) -> PyResult<PyWallPlan> {
-    let (panels, price, currency, owned) = pack;
+    let (panels, price, currency, owned, offcuts) = pack;
+    let offcuts = offcuts.into_iter().map(|(width, height)| -> PyResult<(Length, Length)> {
+        Ok((whole(&width, "offcuts")?, whole(&height, "offcuts")?))
+    });
+    let offcuts = offcuts.collect::<PyResult<Vec<_>>>()?;
     let ruler = figures.first().map_or(Ruler::common(System::Inch), |first| first.1.plan.fit().ruler);
     let mixes = left.1.iter().map(|(colour, ml)| Ok((array::colour(colour)?, *ml)));
     let asked = Asking {
@@ -110,8 +122,10 @@ pub(crate) fn plan_wall(
         room: room.map(|room| self::room(room, ruler)).transpose()?,
         spacing: Spacing { gap: whole(gap, "gap")?, ..Spacing::default() },
         sight: Sight { distance: whole(distance, "distance")?, difference: merge },
-        pack: Pack { panels, price, currency, owned },
+        pack: Pack { panels, price, currency, owned, offcuts },
         hours,
+        pitch: pitch.map(|pitch| pitch.get().0),
+        earlier: earlier.map(|earlier| Arc::clone(&earlier.get().wall)),
         left: Left { bottles: left.0, mixes: mixes.collect::<PyResult<_>>()? },
         stock: stock.map(|stock| stock.get().0.clone()),
         pinned: pinned.into_iter().flatten().map(|recipe| -> Recipe { recipe.get().0.clone() }).collect(),
@@ -124,7 +138,10 @@ pub(crate) fn plan_wall(
         WallFigure { name: name.clone(), plan: plan.plan.clone(), copies: *copies, place }
     };
     let each: Vec<WallFigure> = figures.iter().map(figure).collect();
-    let kept = figures.iter().map(|(_, plan, ..)| PyPlan::clone(plan)).collect();
     let wall = run(panel.py(), None, progress, move |watch| WallPlan::new(each, asked, watch))?;
+    // Figures that cannot hang are left out.
+    let is_kept = |name: &String| wall.figures().iter().any(|each| each.name == *name);
+    let kept = figures.iter().filter(|(name, ..)| is_kept(name)).map(|(_, plan, ..)| PyPlan::clone(plan));
+    let kept = kept.collect();
     Ok(PyWallPlan::new(wall, kept))
 }

@@ -7,7 +7,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple, PyType};
 use squarewright::output;
 use squarewright::plan::Minutes;
-use squarewright::wall::{Merged, WallFigure, WallPlan};
+use squarewright::wall::{Done, Merged, OddSize, Remaining, WallFigure, WallPlan};
 
 use crate::length::PyLength;
 use crate::nesting::PyNesting;
@@ -136,7 +136,8 @@ impl PyWallPlan {
     }
 
     /// The boards: a dict with their ``count``, those that figures have to themselves (``own``, by name), and
-    /// which figures share boards (``shared``: name and copy, in the order of ``nesting``).
+    /// which figures share boards (``shared``: name, copy and piece, in the order of ``nesting``). A figure of
+    /// several boards has a piece for each. What ``nesting`` has beyond them was begun and is on the wall no more.
     #[getter]
     fn panels<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let boards = self.wall.boards();
@@ -146,7 +147,8 @@ impl PyWallPlan {
             own.set_item(self.name_of(figure), count)?;
         }
         entry.set_item("own", own)?;
-        let shared = boards.laid.iter().map(|laid| (self.name_of(laid.figure), laid.copy + 1));
+        let shared =
+            boards.laid.iter().map(|laid| (self.name_of(laid.figure), laid.copy + 1, laid.piece + 1));
         entry.set_item("shared", shared.collect::<Vec<_>>())?;
         Ok(entry)
     }
@@ -169,6 +171,7 @@ impl PyWallPlan {
 
     /// The painting days: a dict with ``minutes`` and ``openings`` for each, in order. An opening has ``jar`` (its
     /// number; None for white below), ``name``, ``hex``, ``gap_minutes`` (nothing can be painted before it),
+    /// ``meanwhile`` (``figure``, ``copy``, ``step`` and ``minutes`` of other work for that time, and ``ends``),
     /// ``minutes``, and ``work`` (``figure``, ``copy``, ``set``, ``coat``, ``cells``, ``minutes``).
     #[getter]
     fn days<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
@@ -179,6 +182,75 @@ impl PyWallPlan {
     #[getter]
     fn brush_changes(&self) -> (usize, usize) {
         (self.wall.days().changes_before, self.wall.days().changes_after)
+    }
+
+    /// Figures that break the rule of one pitch for the wall: a dict with ``figure``, its ``pitch``, the ``common``
+    /// one, and ``error``, by which part it is larger (below zero: smaller) than the others.
+    #[getter]
+    fn odd_sizes<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        let odd = |odd: &OddSize| {
+            let entry = PyDict::new(py);
+            entry.set_item("figure", self.name_of(odd.figure))?;
+            entry.set_item("pitch", PyLength(odd.pitch))?;
+            entry.set_item("common", self.wall.pitch().map(PyLength))?;
+            entry.set_item("error", odd.error)?;
+            Ok(entry)
+        };
+        self.wall.odd_sizes().iter().map(odd).collect()
+    }
+
+    /// What is done of it.
+    #[getter]
+    fn progress<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        let done = PyDict::new(py);
+        for (name, copies) in &self.wall.done().0 {
+            done.set_item(name, copies.iter().map(|words| words.iter().collect()).collect::<Vec<Vec<_>>>())?;
+        }
+        py.import("squarewright.wall.progress")?.getattr("Progress")?.call1((done,))
+    }
+
+    /// Give the same wall when so much of it is done: what is to buy, the painting days and the book are those of
+    /// the rest.
+    ///
+    /// Parameters
+    /// ----------
+    /// progress : Progress
+    ///     What is done.
+    ///
+    /// Returns
+    /// -------
+    /// WallPlan
+    ///
+    /// Raises
+    /// ------
+    /// ArgumentError
+    ///     ``VALUE-BAD`` for a word that is no step, no stage and no coat.
+    fn after(&self, progress: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let mut done = Done::default();
+        for item in progress.getattr("done")?.call_method0("items")?.try_iter()? {
+            let (name, copies): (String, Vec<Vec<String>>) = item?.extract()?;
+            done.0.insert(name, copies.into_iter().map(|words| words.into_iter().collect()).collect());
+        }
+        let wall = Arc::clone(&self.wall);
+        let wall = run(progress.py(), None, None, move |watch| wall.after(done, watch))?;
+        Ok(Self { wall: Arc::new(wall), ..self.clone() })
+    }
+
+    /// The steps that are left: a dict with ``figure``, ``copy``, ``stage``, ``step``, ``work_minutes`` and
+    /// ``wait_minutes`` (low and high) for each, figure by figure in the order of the work.
+    #[getter]
+    fn remaining<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyDict>>> {
+        let step = |left: &Remaining| {
+            let (entry, step) = (PyDict::new(py), left.step);
+            entry.set_item("figure", self.name_of(left.figure))?;
+            entry.set_item("copy", left.copy + 1)?;
+            entry.set_item("stage", step.what.stage().word())?;
+            entry.set_item("step", step.what.word())?;
+            entry.set_item("work_minutes", (step.work.low, step.work.high))?;
+            entry.set_item("wait_minutes", (step.wait.low, step.wait.high))?;
+            Ok(entry)
+        };
+        self.wall.remaining().iter().map(step).collect()
     }
 
     /// The hours of all figures, copies counted: a dict with ``work`` and ``wait``, low and high.

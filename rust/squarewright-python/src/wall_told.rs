@@ -52,6 +52,16 @@ pub(crate) fn day<'py>(wall: &WallPlan, py: Python<'py>, day: &Day) -> PyResult<
         own.set_item("name", jar.map_or("white below", |jar| &*jar.name))?;
         own.set_item("hex", opening.colour.map(|colour| colour.to_string()))?;
         own.set_item("gap_minutes", opening.gap)?;
+        let meanwhile = opening.meanwhile.iter().map(|work| {
+            let each = PyDict::new(py);
+            each.set_item("figure", name_of(wall, work.figure))?;
+            each.set_item("copy", work.copy + 1)?;
+            each.set_item("step", work.step.word())?;
+            each.set_item("minutes", work.minutes)?;
+            each.set_item("ends", work.ends)?;
+            Ok(each)
+        });
+        own.set_item("meanwhile", meanwhile.collect::<PyResult<Vec<_>>>()?)?;
         own.set_item("minutes", opening.minutes() - opening.gap)?;
         let work = opening.work.iter().map(|work| {
             let each = PyDict::new(py);

@@ -1,6 +1,6 @@
 //! The amounts of many figures together: each colour is mixed once, and bottles are counted once.
 
-use super::amount::{Amounting, Amounts, Jar, Layer, needs};
+use super::amount::{Amounting, Amounts, Jar, Layer, Need, needs, whitest};
 use super::recipe::Recipe;
 use super::stock::Stock;
 use crate::colour::Rgb;
@@ -53,6 +53,28 @@ impl Amounts {
         let paints = stock.map_or(Ok(Vec::new()), |stock| needs(&jars, undercoat.ml, stock, asked))?;
         let primer = layer(each, |amounts| amounts.primer);
         Ok(Self { jars, primer, undercoat, varnish: layer(each, |amounts| amounts.varnish), paints })
+    }
+
+    /// Gives what each paint has to give when only some jars are to be filled, and some of the white below others.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bottles are counted")]
+    pub fn still(&self, jars: &[&Jar], undercoat: f64) -> Vec<Need> {
+        let white = self.stock().as_ref().and_then(whitest);
+        let need = |(place, need): (usize, &Need)| {
+            let (mut ml, mut poured_ml) = (0.0, 0.0);
+            for jar in jars {
+                let parts: u32 = jar.doses.iter().map(|dose| dose.parts).sum();
+                for dose in jar.doses.iter().filter(|dose| dose.paint == need.paint.name) {
+                    let share = f64::from(dose.parts) / f64::from(parts);
+                    (ml, poured_ml) = (ml + jar.ml * share, poured_ml + jar.batch_ml * share);
+                }
+            }
+            if white == Some(place) {
+                (ml, poured_ml) = (ml + undercoat, poured_ml + undercoat);
+            }
+            let bottles = (poured_ml / need.bottle_ml - 1e-3).ceil().max(0.0) as u32;
+            Need { ml, poured_ml, bottles, ..need.clone() }
+        };
+        self.paints.iter().enumerate().map(need).collect()
     }
 }
 

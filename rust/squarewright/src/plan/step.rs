@@ -161,6 +161,36 @@ pub enum Step {
 }
 
 impl Step {
+    /// All of them, in the order in which they are done.
+    pub const ALL: [Self; 26] = [
+        Self::Gather,
+        Self::CheckPrint,
+        Self::MeasureBoard,
+        Self::ChooseStart,
+        Self::Prime,
+        Self::PrimerDry,
+        Self::MarkAllRound,
+        Self::InnerLines,
+        Self::OuterLines,
+        Self::TraceOutline,
+        Self::TraceBorders,
+        Self::CheckTracing,
+        Self::Mix,
+        Self::Choose,
+        Self::StartPainting,
+        Self::PaintDry,
+        Self::CleanUp,
+        Self::Cut,
+        Self::CutCard,
+        Self::Glue,
+        Self::GlueDry,
+        Self::Trim,
+        Self::PaintEdges,
+        Self::EdgesDry,
+        Self::Frame,
+        Self::Hang,
+    ];
+
     /// Those of the first hour at the bench, in order.
     pub const FIRST_HOUR: [Self; 10] = [
         Self::CheckPrint,

@@ -83,7 +83,9 @@ impl Drawing<'_> {
         for nested in &panel.figures {
             draws.extend(self.figure(nested, area)?);
         }
-        draws.push(Draw::frame(area, Length::PT, INK));
+        let (width, height) = panel.size(self.nesting.panel);
+        let own = Area::new(area.corner, self.scaled(width), self.scaled(height));
+        draws.push(Draw::frame(own, Length::PT, INK));
         Ok(draws)
     }
 

@@ -1,10 +1,13 @@
 //! What is asked of a wall.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
-use super::{Pack, Room, Sight, Spacing};
+use super::{Pack, Room, Sight, Spacing, WallPlan};
 use crate::colour::Rgb;
 use crate::fault::{Error, Result};
+use crate::length::Ratio;
 use crate::paint::{Amounting, Recipe, Stock};
 use crate::panel::Panel;
 
@@ -49,6 +52,11 @@ pub struct Asking {
     pub hours: f64,
     /// What is left of earlier work.
     pub left: Left,
+    /// The pitch of the whole wall; none where each figure has its own.
+    pub pitch: Option<Ratio>,
+    /// The wall as it was planned before, with what is done of it: what was begun stays on its board, and what
+    /// hangs stays where it is.
+    pub earlier: Option<Arc<WallPlan>>,
     /// The paints; none when nothing is mixed.
     pub stock: Option<Stock>,
     /// Recipes of the maker's own.
@@ -76,6 +84,8 @@ impl Asking {
             pack: Pack::default(),
             hours: Self::HOURS,
             left: Left::default(),
+            pitch: None,
+            earlier: None,
             stock: None,
             pinned: Vec::new(),
             amounting: Amounting::default(),
@@ -93,7 +103,7 @@ impl Asking {
     pub(super) fn checked(mut self) -> Result<Self> {
         self.spacing = self.spacing.checked(self.panel)?;
         self.sight = self.sight.checked()?;
-        self.pack = self.pack.checked()?;
+        self.pack = self.pack.checked(self.panel)?;
         let bad = |name, must: &str, got| Err(Error::Argument { name, must: must.into(), got });
         if !(0.25..=24.0).contains(&self.hours) {
             return bad("hours", "1/4 to 24 hours a day", self.hours.to_string());

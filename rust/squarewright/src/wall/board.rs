@@ -1,5 +1,7 @@
 //! What is taken on one panel: a bit for each place of the lattice.
 
+use std::ops::Range;
+
 use super::footprint::Footprint;
 use super::lattice::Lattice;
 
@@ -29,6 +31,33 @@ impl Board {
             }
         }
         self.taken += footprint.area;
+    }
+
+    /// Takes a rectangle of columns and rows, whatever of it was taken before.
+    pub(super) fn block(&mut self, (columns, rows): (Range<usize>, Range<usize>)) {
+        if columns.is_empty() {
+            return;
+        }
+        for row in rows {
+            for (word, mask) in masks(columns.start, columns.end) {
+                let line = &mut self.bits[row * self.words + word];
+                self.taken += (mask & !*line).count_ones() as usize;
+                *line |= mask;
+            }
+        }
+    }
+
+    /// Tells whether a place is taken on both boards.
+    pub(super) fn overlaps(&self, other: &Self) -> bool {
+        self.bits.iter().zip(&other.bits).any(|(one, two)| one & two != 0)
+    }
+
+    /// Takes what is taken on another board too.
+    pub(super) fn join(&mut self, other: &Self) {
+        for (one, two) in self.bits.iter_mut().zip(&other.bits) {
+            self.taken += (two & !*one).count_ones() as usize;
+            *one |= two;
+        }
     }
 
     /// Takes all places up to `by` to the left of and above what is taken.

@@ -10,11 +10,16 @@ use super::lay::Job;
 /// Above this number of kinds, pairs are judged by their area alone.
 const PAIRS: usize = 24;
 
-/// Gives the least number of panels by area.
+/// Gives the least number of panels by area, those that are there already among them.
 pub(super) fn by_area(job: &Job, shapes: &[Shape]) -> usize {
+    let there = job.starts.len();
     if job.lattice.exact {
-        let taken: usize = (0..job.kinds.len()).map(|figure| job.area(figure)).sum();
-        return taken.div_ceil(job.places());
+        let taken: usize = job.free.iter().map(|&figure| job.area(figure)).sum();
+        let free: usize = job.starts.iter().map(|start| job.places() - start.taken).sum();
+        return there + taken.saturating_sub(free).div_ceil(job.places());
+    }
+    if there > 0 {
+        return there;
     }
     let mm2: f64 =
         shapes.iter().map(|shape| shape.cells() as f64 * shape.pitch.mm() * shape.pitch.mm()).sum();

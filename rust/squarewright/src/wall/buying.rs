@@ -2,13 +2,16 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::done::Todo;
 use super::{Figure, Spacing, WallFigure, nest};
+use crate::colour::Rgb;
 use crate::fault::{Error, Result, Watch};
 use crate::grid::Grid;
 use crate::length::Length;
-use crate::paint::{Amounts, Brush, Need};
+use crate::paint::{Amounts, Brush, Jar, Need, Set};
 use crate::palette::Palette;
 use crate::panel::Panel;
+use crate::plan::{Plan, Step};
 
 /// How panels are sold, and how many are at hand.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -21,26 +24,46 @@ pub struct Pack {
     pub currency: String,
     /// Panels at hand.
     pub owned: usize,
+    /// Off-cuts of such panels at hand, as width and height.
+    pub offcuts: Vec<(Length, Length)>,
 }
 
 impl Default for Pack {
     /// Gives packs of four (common practice) and no panel at hand.
     fn default() -> Self {
-        Self { panels: 4, price: None, currency: String::new(), owned: 0 }
+        Self { panels: 4, price: None, currency: String::new(), owned: 0, offcuts: Vec::new() }
     }
 }
 
 impl Pack {
-    /// Passes a pack that panels can be bought by.
+    /// The most off-cuts at hand.
+    const OFF_CUTS: usize = 100;
+
+    /// Passes a pack that panels can be bought by, each off-cut turned as it lies on such a panel.
     ///
     /// # Errors
-    /// [`Error::Argument`] when it holds no panel, or far too many.
-    pub fn checked(self) -> Result<Self> {
-        if (1..=1000).contains(&self.panels) {
-            return Ok(self);
+    /// [`Error::Argument`] when it holds no panel or far too many, and for an off-cut that no such panel holds.
+    pub fn checked(mut self, panel: Panel) -> Result<Self> {
+        let bad = |name, must, got| Err(Error::Argument { name, must, got });
+        if !(1..=1000).contains(&self.panels) {
+            return bad("pack", "1 to 1000 panels".into(), self.panels.to_string());
         }
-        let (must, got) = ("1 to 1000 panels".into(), self.panels.to_string());
-        Err(Error::Argument { name: "pack", must, got })
+        if self.offcuts.len() > Self::OFF_CUTS {
+            let must = format!("a list of {} at the most", Self::OFF_CUTS);
+            return bad("offcuts", must, self.offcuts.len().to_string());
+        }
+        for (width, height) in &mut self.offcuts {
+            let holds = |wide: Length, high: Length| wide <= panel.width() && high <= panel.height();
+            if !holds(*width, *height) {
+                std::mem::swap(width, height);
+            }
+            let is_flat = *width.min(height) <= Length::ZERO;
+            if is_flat || !holds(*width, *height) {
+                let must = format!("above zero, and no larger than a panel of {panel}");
+                return bad("offcuts", must, format!("{height} x {width}"));
+            }
+        }
+        Ok(self)
     }
 }
 
@@ -162,8 +185,9 @@ pub struct Money {
 
 /// What a wall is bought for.
 pub(super) struct Wanted<'a> {
-    pub(super) figures: &'a [WallFigure],
-    /// Panels that the figures take.
+    /// What is left to do.
+    pub(super) todo: Todo<'a>,
+    /// Panels that are not in use yet.
     pub(super) panels: usize,
     pub(super) amounts: &'a Amounts,
     pub(super) pack: Pack,
@@ -172,31 +196,34 @@ pub(super) struct Wanted<'a> {
 }
 
 impl Buying {
+    /// Adds up what the steps that are left take. A colour takes no more paint once it is mixed for any figure.
     pub(super) fn new(wanted: &Wanted<'_>, watch: &dyn Watch) -> Result<Self> {
-        let Wanted { figures, panels, amounts, left, .. } = *wanted;
-        let sum = |of: fn(&WallFigure) -> f64| {
-            figures.iter().map(|each| of(each) * each.copies as f64).sum::<f64>()
+        let Wanted { todo, panels, amounts, left, .. } = *wanted;
+        let plans = || todo.figures.iter().map(|each| &*each.plan).enumerate();
+        let sum = |step: Step, of: fn(&Plan) -> f64| {
+            plans().map(|(figure, plan)| of(plan) * todo.count(figure, step) as f64).sum::<f64>()
         };
-        let edges = |each: &WallFigure| {
-            let cuts = each.plan.cuts().map_or(&[][..], |cuts| &cuts.panels);
-            each.copies * cuts.iter().map(|panel| panel.totals.fresh_edges).sum::<usize>()
+        let edges = |(figure, plan): (usize, &Plan)| {
+            let cuts = plan.cuts().map_or(&[][..], |cuts| &cuts.panels);
+            todo.count(figure, Step::Cut) * cuts.iter().map(|panel| panel.totals.fresh_edges).sum::<usize>()
         };
-        let mut brushes: Vec<Brush> =
-            figures.iter().map(|each| Brush::for_pitch(each.plan.fit().pitch)).collect();
-        brushes.sort_unstable();
-        brushes.dedup();
+        let undercoat_ml =
+            plans().map(|(figure, plan)| undercoat(todo, figure) * plan.amounts().undercoat.ml);
+        let undercoat_ml = undercoat_ml.sum();
+        let jars: Vec<&Jar> = amounts.jars.iter().filter(|jar| !is_mixed(todo, jar.colour)).collect();
+        let paints = amounts.still(&jars, undercoat_ml);
         Ok(Self {
             panels: Panels::new(panels, wanted.pack.clone()),
-            paints: amounts.paints.iter().map(|need| Bottle::new(need.clone(), left)).collect(),
-            cards: cards(figures, watch)?,
-            glue_ml: sum(|each| each.plan.backing().map_or(0.0, |backing| backing.glue_ml().high)),
-            primer_ml: amounts.primer.ml,
-            varnish_ml: amounts.varnish.ml,
-            undercoat_ml: amounts.undercoat.ml,
-            edges: figures.iter().map(edges).sum(),
-            fixings: fixings(figures),
-            brushes,
-            jars: amounts.jars.len(),
+            paints: paints.into_iter().map(|need| Bottle::new(need, left)).collect(),
+            cards: cards(todo, watch)?,
+            glue_ml: sum(Step::Glue, |plan| plan.backing().map_or(0.0, |backing| backing.glue_ml().high)),
+            primer_ml: sum(Step::Prime, |plan| plan.amounts().primer.ml),
+            varnish_ml: sum(Step::Hang, |plan| plan.amounts().varnish.ml),
+            undercoat_ml,
+            edges: plans().map(edges).sum(),
+            fixings: fixings(todo),
+            brushes: brushes(todo),
+            jars: jars.len(),
         })
     }
 
@@ -215,24 +242,56 @@ impl Buying {
     }
 }
 
-fn fixings(figures: &[WallFigure]) -> Vec<Fixings> {
+/// Counts the copies that want white below their colours.
+fn undercoat(todo: Todo<'_>, figure: usize) -> f64 {
+    let copies = 0..todo.figures[figure].copies;
+    copies.filter(|&copy| !todo.of(figure, copy).painted((Set::Undercoat, 1, None))).count() as f64
+}
+
+/// Tells whether a colour is mixed for any figure that has it: so it was said, or some of it is on a board.
+fn is_mixed(todo: Todo<'_>, colour: Rgb) -> bool {
+    let has = |each: &WallFigure| each.plan.amounts().jars.iter().any(|jar| jar.colour == colour);
+    (0..todo.figures.len()).filter(|&figure| has(&todo.figures[figure])).any(|figure| {
+        (0..todo.figures[figure].copies).any(|copy| {
+            let own = todo.of(figure, copy);
+            own.has(Step::Mix) || own.has(Step::Choose) || own.used(Some(colour))
+        })
+    })
+}
+
+/// Lists one brush for each kind that some figure still wants and none was painted with, the finest first.
+fn brushes(todo: Todo<'_>) -> Vec<Brush> {
+    let brush = |figure: usize| Brush::for_pitch(todo.figures[figure].plan.fit().pitch);
+    let used = |figure: usize| (0..todo.figures[figure].copies).any(|copy| todo.of(figure, copy).used(None));
+    let all = 0..todo.figures.len();
+    let had: Vec<Brush> = all.clone().filter(|&figure| used(figure)).map(brush).collect();
+    let mut brushes: Vec<Brush> = all.map(brush).filter(|brush| !had.contains(brush)).collect();
+    brushes.sort_unstable();
+    brushes.dedup();
+    brushes
+}
+
+fn fixings(todo: Todo<'_>) -> Vec<Fixings> {
     let mut found: Vec<Fixings> = Vec::new();
-    for each in figures {
-        let (grams, count) = (each.plan.mounting().fixing, each.plan.hanging().fixings * each.copies);
+    for (figure, each) in todo.figures.iter().enumerate() {
+        let grams = each.plan.mounting().fixing;
+        let count = each.plan.hanging().fixings * todo.count(figure, Step::Hang);
         match found.iter_mut().find(|known| known.grams.total_cmp(&grams).is_eq()) {
             Some(known) => known.count += count,
             None => found.push(Fixings { grams, count }),
         }
     }
+    found.retain(|fixings| fixings.count > 0);
     found
 }
 
 /// Lays the cards on sheets, each as the smallest rectangle round it, and counts these; cards that take more
 /// than one sheet by themselves keep theirs.
-fn cards(figures: &[WallFigure], watch: &dyn Watch) -> Result<Vec<Cards>> {
+fn cards(todo: Todo<'_>, watch: &dyn Watch) -> Result<Vec<Cards>> {
     let mut found: Vec<(Cards, Vec<Figure>)> = Vec::new();
-    for each in figures {
-        let Some(backing) = each.plan.backing() else { continue };
+    for (figure, each) in todo.figures.iter().enumerate() {
+        let copies = todo.count(figure, Step::CutCard);
+        let Some(backing) = each.plan.backing().filter(|_| copies > 0) else { continue };
         let sheet = backing.card.sheet;
         let place = found.iter().position(|(cards, _)| cards.sheet == sheet).unwrap_or(found.len());
         if place == found.len() {
@@ -240,8 +299,8 @@ fn cards(figures: &[WallFigure], watch: &dyn Watch) -> Result<Vec<Cards>> {
         }
         let extent = backing.extent();
         match rectangle((extent.width, extent.height), sheet).filter(|_| backing.sheets == 1) {
-            Some(card) => found[place].1.extend(std::iter::repeat_n(card, each.copies)),
-            None => found[place].0.sheets += backing.sheets * each.copies,
+            Some(card) => found[place].1.extend(std::iter::repeat_n(card, copies)),
+            None => found[place].0.sheets += backing.sheets * copies,
         }
     }
     let mut all = Vec::new();
@@ -270,7 +329,7 @@ fn rectangle((width, height): (Length, Length), sheet: (Length, Length)) -> Opti
     if !can_be_laid || !(fits(columns, rows) || fits(rows, columns)) {
         return None;
     }
-    let palette = Palette::new(vec![crate::colour::Rgb::BLACK]).ok()?;
+    let palette = Palette::new(vec![Rgb::BLACK]).ok()?;
     let grid = Grid::new(rows, columns, vec![Some(0); rows * columns], palette).ok()?;
     Some(Figure { grid, pitch: STEP.ratio() })
 }

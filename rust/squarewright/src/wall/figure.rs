@@ -23,8 +23,18 @@ impl Figure {
     /// # Errors
     /// None in practice: a grid has cells, and cells stay cells.
     pub fn lying(&self, quarter_turns: u8) -> Result<Grid> {
-        let (rows, columns) = close(&self.grid);
+        let (rows, columns) = self.close();
         self.grid.cropped(rows, columns)?.rotated(quarter_turns.into())
+    }
+
+    /// Gives the rows and the columns of the smallest box that holds its cells.
+    pub(super) fn close(&self) -> (Range<usize>, Range<usize>) {
+        close(&self.grid)
+    }
+
+    /// Tells whether another figure is cut out alike, whatever its colours.
+    pub(super) fn is_cut_like(&self, other: &Self) -> bool {
+        Shape::new(self) == Shape::new(other)
     }
 }
 

@@ -18,6 +18,10 @@ pub(super) struct Job {
     pub(super) kinds: Vec<usize>,
     /// The turns of each kind that the panel has room for.
     pub(super) turns: Vec<Vec<Footprint>>,
+    /// The figures that want a place; all others have one.
+    pub(super) free: Vec<usize>,
+    /// What is taken of the boards that are there already: they are filled first.
+    pub(super) starts: Vec<Board>,
 }
 
 /// Which turn a figure takes.
@@ -70,8 +74,8 @@ impl Job {
             let turns = shape.turns(turning);
             turns.iter().filter_map(|(count, shape)| Footprint::new(*count, shape, &lattice)).collect()
         });
-        let turns = turns.collect();
-        Self { lattice, kinds, turns }
+        let (turns, free) = (turns.collect(), (0..shapes.len()).collect());
+        Self { lattice, kinds, turns, free, starts: Vec::new() }
     }
 
     /// Counts the places of a panel.
@@ -91,14 +95,17 @@ impl Job {
 
     /// Lays figures in an order; `looks` counts the rows that were looked at.
     pub(super) fn lay(&self, order: &[usize], rule: Rule, looks: &mut u64) -> Layout {
-        let mut open: Vec<Open> = Vec::new();
+        let opened = |board: Board| {
+            let next = self.turns.iter().map(|turns| vec![Some((0, 0)); turns.len()]).collect();
+            Open { board, next }
+        };
+        let mut open: Vec<Open> = self.starts.iter().cloned().map(opened).collect();
         let mut laid = Vec::with_capacity(order.len());
         for &figure in order {
             let found = (0..open.len())
                 .find_map(|board| Some((board, self.best(&mut open[board], figure, rule, looks)?)));
             let (board, (turn, spot)) = found.unwrap_or_else(|| {
-                let next = self.turns.iter().map(|turns| vec![Some((0, 0)); turns.len()]).collect();
-                open.push(Open { board: Board::new(&self.lattice), next });
+                open.push(opened(Board::new(&self.lattice)));
                 let board = open.len() - 1;
                 let place = self.best(&mut open[board], figure, rule, looks);
                 (board, place.expect("a figure fits on an empty panel"))
@@ -127,7 +134,7 @@ impl Job {
 
     /// Gives an order by what counts, most first, in the order given where it is the same.
     pub(super) fn by<K: Ord>(&self, most: impl Fn(&Footprint) -> K) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..self.kinds.len()).collect();
+        let mut order = self.free.clone();
         order.sort_by_key(|&figure| Reverse(most(&self.of(figure)[0])));
         order
     }

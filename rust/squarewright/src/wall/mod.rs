@@ -15,16 +15,22 @@
 //! On the wall each figure gets a place: by hand, or close round the middle and in balance ([`spread`]).
 
 mod asking;
+mod bench;
 mod board;
 mod boards;
 mod bound;
 mod buying;
 mod days;
+mod done;
 mod exact;
 mod figure;
 mod footprint;
+mod hung;
 mod lattice;
 mod lay;
+mod left;
+mod meanwhile;
+mod mixed;
 mod nest;
 mod offcut;
 mod palette;
@@ -37,12 +43,16 @@ mod share;
 mod sight;
 mod spacing;
 mod spread;
+mod start;
 
 pub use asking::{Asking, Fault, Left};
 pub use boards::{Boards, Laid};
 pub use buying::{Bottle, Buying, Cards, Fixings, Money, Pack, Panels};
 pub use days::{Day, Days, Opening, Work};
+pub use done::{Done, coat_word};
 pub use figure::Figure;
+pub use left::{OddSize, Remaining};
+pub use meanwhile::Meanwhile;
 pub use nest::{Nested, NestedPanel, Nesting, nest};
 pub use offcut::OffCut;
 pub use palette::{Merged, Merging, merged};
@@ -51,3 +61,4 @@ pub use plan::{Totals, Use, WallFigure, WallJar, WallPlan};
 pub use room::{Room, Taken};
 pub use sight::{Sight, View};
 pub use spacing::Spacing;
+pub use start::Origin;

@@ -2,7 +2,6 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::WallFigure;
 use super::rectangles::largest;
 use super::room::Room;
 use super::spread::{Piece, Spread};
@@ -21,6 +20,8 @@ pub struct Hung {
     pub height: Length,
     /// What it weighs, in grams: what is balanced.
     pub grams: f64,
+    /// Whether it hangs already: others are in its way, never it in theirs.
+    pub hangs: bool,
     /// Where its top-left corner is by hand, from the left and the top of the wall; none lets it be anywhere.
     pub at: Option<(Length, Length)>,
 }
@@ -67,18 +68,38 @@ pub struct Placing {
 /// [`Error::Placing`] when a hand-set figure lies off the wall or on something else, and when some find no place;
 /// [`Error::Length`] for a wall, gap or figure without size; [`Error::Stopped`] when the watcher asks to stop.
 pub fn place(room: Room, figures: &[Hung], watch: &dyn Watch) -> Result<Placing> {
+    match attempt(&room, figures, watch)? {
+        Try::Placed(placing) => Ok(placing),
+        Try::Misfits(_, error) => Err(error),
+    }
+}
+
+/// What came of placing: figures with their places, or those that cannot hang and why.
+pub(super) enum Try {
+    Placed(Placing),
+    Misfits(Vec<usize>, Error),
+}
+
+/// Finds places as [`place`] does, and tells which figures cannot hang.
+///
+/// # Errors
+/// [`Error::Length`] and [`Error::Stopped`] as [`place`], and [`Error::Placing`] for a bad wall.
+pub(super) fn attempt(room: &Room, figures: &[Hung], watch: &dyn Watch) -> Result<Try> {
     room.check()?;
     for figure in figures {
         figure.width.positive("width of a figure")?;
         figure.height.positive("height of a figure")?;
     }
-    check_set(&room, figures)?;
+    if let Some((misfit, error)) = misplaced(room, figures) {
+        return Ok(Try::Misfits(vec![misfit], error));
+    }
     let pieces: Vec<Piece> = figures.iter().filter(|figure| figure.at.is_none()).map(piece).collect();
-    let mut found = spots(&room, &pieces, figures, watch)?.into_iter();
+    let mut found = spots(room, &pieces, figures, watch)?.into_iter();
     let places: Vec<Option<Place>> =
         figures.iter().map(|figure| set(figure).map(|area| area.corner).or_else(|| found.next()?)).collect();
     if places.contains(&None) {
-        return Err(no_room(&room, figures, (&pieces, &places), watch)?);
+        let misfits = (0..figures.len()).filter(|&place| places[place].is_none()).collect();
+        return Ok(Try::Misfits(misfits, no_room(room, figures, (&pieces, &places), watch)?));
     }
     let placed = |(figure, place): (&Hung, Place)| Placed {
         name: figure.name.clone(),
@@ -90,30 +111,10 @@ pub fn place(room: Room, figures: &[Hung], watch: &dyn Watch) -> Result<Placing>
         by_hand: figure.at.is_some(),
     };
     let figures = figures.iter().zip(places.into_iter().flatten()).map(placed).collect();
-    Ok(Placing { room, figures })
+    Ok(Try::Placed(Placing { room: room.clone(), figures }))
 }
 
 impl Placing {
-    /// Finds a place for every copy of every figure; the first copy has the place that was set by hand.
-    pub(super) fn of(room: Room, figures: &[WallFigure], watch: &dyn Watch) -> Result<Self> {
-        let hung = |each: &WallFigure, copy: usize| {
-            let area = each.plan.hung();
-            Hung {
-                name: if each.copies == 1 {
-                    each.name.clone()
-                } else {
-                    format!("{} {}", each.name, copy + 1)
-                },
-                width: area.width,
-                height: area.height,
-                grams: each.plan.hanging().grams().likely,
-                at: each.place.filter(|_| copy == 0),
-            }
-        };
-        let all = figures.iter().flat_map(|each| (0..each.copies).map(move |copy| hung(each, copy)));
-        place(room, &all.collect::<Vec<_>>(), watch)
-    }
-
     /// Adds up what all weigh, in grams.
     pub fn grams(&self) -> f64 {
         self.figures.iter().map(|figure| figure.grams).sum()
@@ -212,42 +213,47 @@ fn spots(room: &Room, pieces: &[Piece], figures: &[Hung], watch: &dyn Watch) -> 
     Spread::new(room, pieces, &hung).find(watch)
 }
 
-/// Checks that hand-set figures are on the wall and clear of taken places and of one another.
-fn check_set(room: &Room, figures: &[Hung]) -> Result<()> {
-    let set: Vec<(&str, Area)> =
-        figures.iter().filter_map(|figure| Some((&*figure.name, set(figure)?))).collect();
-    for (index, &(name, area)) in set.iter().enumerate() {
+/// Finds a hand-set figure that is off the wall, or on a taken place or another figure, and says so.
+fn misplaced(room: &Room, figures: &[Hung]) -> Option<(usize, Error)> {
+    let mut order: Vec<usize> = (0..figures.len()).collect();
+    order.sort_by_key(|&place| !figures[place].hangs);
+    let set: Vec<(usize, &str, Area)> = order
+        .into_iter()
+        .filter_map(|place| Some((place, &*figures[place].name, set(&figures[place])?)))
+        .collect();
+    set.iter().enumerate().find_map(|(index, &(place, name, area))| {
         if !room.area().contains(area) {
-            return Err(Error::Placing {
-                what: format!(
-                    "{name}, {} × {} at {} and {}, goes beyond the wall of {} × {}",
-                    area.width,
-                    area.height,
-                    area.left(),
-                    area.top(),
-                    room.width,
-                    room.height
-                ),
-                remedy:
-                    "Places are measured from the top-left corner of the wall to that of the figure: give it \
-                         a place inside, or \"anywhere\"."
-                        .into(),
-            });
+            return Some((place, beyond(room, name, area)));
         }
         let taken = room.taken.iter().map(|taken| (&*taken.name, taken.area()));
-        let on = set[..index].iter().copied().chain(taken).find(|other| overlap(area, other.1));
-        if let Some((other, there)) = on {
-            return Err(Error::Placing {
-                what: format!("{name} hangs over {other}"),
-                remedy: format!(
-                    "{name} spans {}, {other} spans {}: move one of them, or let {name} hang anywhere.",
-                    span(area),
-                    span(there)
-                ),
-            });
-        }
+        let before = set[..index].iter().map(|&(_, name, area)| (name, area));
+        let (other, there) = before.chain(taken).find(|other| overlap(area, other.1))?;
+        let what = format!("{name} hangs over {other}");
+        let remedy = format!(
+            "{name} spans {}, {other} spans {}: move one of them, or let {name} hang anywhere.",
+            span(area),
+            span(there)
+        );
+        Some((place, Error::Placing { what, remedy }))
+    })
+}
+
+fn beyond(room: &Room, name: &str, area: Area) -> Error {
+    Error::Placing {
+        what: format!(
+            "{name}, {} × {} at {} and {}, goes beyond the wall of {} × {}",
+            area.width,
+            area.height,
+            area.left(),
+            area.top(),
+            room.width,
+            room.height
+        ),
+        remedy:
+            "Places are measured from the top-left corner of the wall to that of the figure: give it a place \
+                 inside, or \"anywhere\"."
+                .into(),
     }
-    Ok(())
 }
 
 fn overlap(one: Area, two: Area) -> bool {

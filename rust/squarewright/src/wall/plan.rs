@@ -1,21 +1,22 @@
 //! Everything about a wall in one value.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 use serde::{Deserialize, Serialize};
 
 use super::buying::Wanted;
 use super::days::days;
-use super::{Asking, Boards, Buying, Days, Fault, Left, Merging, Money, Placing, Sight, merged};
+use super::done::{Done, Todo};
+use super::mixed::mixed;
+use super::{Asking, Boards, Buying, Days, Fault, Left, Merging, Money, Pack, Placing, Sight, merged};
 use crate::colour::Rgb;
 use crate::cut::Estimate;
 use crate::fault::{Error, Part, Result, Watch};
-use crate::length::Length;
-use crate::paint::{Amounts, Filling, Jar, Mixing, Recipe};
+use crate::length::{Length, Ratio};
+use crate::paint::{Amounts, Filling, Jar, Recipe};
 use crate::palette::names;
 use crate::panel::Panel;
-use crate::plan::{Minutes, Plan, Supply, Timed};
+use crate::plan::{Minutes, Plan, Timed};
 
 /// A figure of the wall.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -91,6 +92,8 @@ pub struct WallPlan {
     days: Days,
     left: Left,
     placing: Option<Placing>,
+    pitch: Option<Ratio>,
+    done: Done,
 }
 
 impl WallPlan {
@@ -105,9 +108,16 @@ impl WallPlan {
     /// [`Error::Argument`] when there is no figure, more than 500 with their copies, two of one name, or one on
     /// another panel; for what [`Asking`] does not take; [`Error::Stopped`] when the watcher asks to stop.
     pub fn new(figures: Vec<WallFigure>, asked: Asking, watch: &dyn Watch) -> Result<Self> {
-        let asked = asked.checked()?;
+        let mut asked = asked.checked()?;
         check(&figures, asked.panel)?;
-        let placing = asked.room.clone().map(|room| Placing::of(room, &figures, watch)).transpose()?;
+        let (placing, figures) = match asked.room.take() {
+            Some(room) => {
+                let (placing, figures, faults) = Placing::of(room, figures, asked.earlier.as_deref(), watch)?;
+                asked.faults.extend(faults);
+                (Some(placing), figures)
+            }
+            None => (None, figures),
+        };
         let pinned: Vec<Rgb> = asked.pinned.iter().map(|recipe| recipe.target).collect();
         let plans: Vec<&Plan> = figures.iter().map(|each| &*each.plan).collect();
         let merging = merged(&plans, &asked.sight, &pinned, &Part::new(watch, 0.0, 0.0))?;
@@ -121,13 +131,15 @@ impl WallPlan {
         let mut amounts = Amounts::together(&each, &filling)?;
         amounts.jars.sort_by_key(|jar| merging.colours.iter().position(|&colour| colour == jar.colour));
         let jars = jars(&amounts, &figures, recipes);
-        let boards = Boards::of(&figures, asked.panel, asked.spacing, &Part::new(watch, 0.6, 0.8))?;
-        let (panels, bottles) = (boards.count(), &asked.left.bottles);
-        let wanted =
-            Wanted { figures: &figures, panels, amounts: &amounts, pack: asked.pack.clone(), left: bottles };
-        let buying = Buying::new(&wanted, &Part::new(watch, 0.8, 0.9))?;
-        let days = days(&figures, &merging.colours, asked.hours, &Part::new(watch, 0.9, 0.9))?;
-        let Asking { name, panel, faults, left, .. } = asked;
+        let boards = Boards::of(&figures, &asked, &Part::new(watch, 0.6, 0.8))?;
+        let done = asked.earlier.as_deref().map_or_else(Done::default, |earlier| earlier.done.clone());
+        let (buying, days) = ahead(
+            (Todo { figures: &figures, done: &done }, &boards),
+            (&amounts, &asked.pack, &asked.left.bottles),
+            (&merging.colours, asked.hours),
+            &Part::new(watch, 0.8, 0.9),
+        )?;
+        let Asking { name, panel, faults, left, pitch, .. } = asked;
         let schema_version = Self::SCHEMA_VERSION;
         Ok(Self {
             schema_version,
@@ -143,7 +155,34 @@ impl WallPlan {
             days,
             left,
             placing,
+            pitch,
+            done,
         })
+    }
+
+    /// Gives the same wall when so much of it is done: what is to buy and the painting days are those of the rest.
+    ///
+    /// # Errors
+    /// As [`Done::checked`]; [`Error::Stopped`] when the watcher asks to stop.
+    pub fn after(&self, done: Done, watch: &dyn Watch) -> Result<Self> {
+        let done = done.checked()?;
+        let (buying, days) = ahead(
+            (Todo { figures: &self.figures, done: &done }, &self.boards),
+            (&self.amounts, &self.buying.panels.pack, &self.left.bottles),
+            (&self.merging.colours, self.days.hours),
+            watch,
+        )?;
+        Ok(Self { buying, days, done, ..self.clone() })
+    }
+
+    /// Gives what is done.
+    pub fn done(&self) -> &Done {
+        &self.done
+    }
+
+    /// Gives the pitch of the whole wall; none where each figure has its own.
+    pub fn pitch(&self) -> Option<Ratio> {
+        self.pitch
     }
 
     /// Gives the name that the pages bear.
@@ -270,6 +309,21 @@ impl WallPlan {
     }
 }
 
+/// What fills the jars: how much, how panels are sold, what is left in bottles.
+type Sold<'a> = (&'a Amounts, &'a Pack, &'a [(String, f64)]);
+
+/// Works out what is to buy and when to paint what, of all that is left to do.
+fn ahead(
+    (todo, boards): (Todo<'_>, &Boards),
+    (amounts, pack, left): Sold<'_>,
+    (colours, hours): (&[Rgb], f64),
+    watch: &dyn Watch,
+) -> Result<(Buying, Days)> {
+    let wanted = Wanted { todo, panels: boards.needed(todo), amounts, pack: pack.clone(), left };
+    let buying = Buying::new(&wanted, watch)?;
+    Ok((buying, days(todo, boards, (colours, hours), &Part::new(watch, 1.0, 1.0))?))
+}
+
 fn check(figures: &[WallFigure], panel: Panel) -> Result<()> {
     let bad = |must: String, got: String| Err(Error::Argument { name: "figures", must, got });
     let all: usize = figures.iter().map(|each| each.copies).sum();
@@ -285,76 +339,6 @@ fn check(figures: &[WallFigure], panel: Panel) -> Result<()> {
         }
     }
     Ok(())
-}
-
-/// Paints all figures in the colours of the wall, and mixes each of these once.
-fn mixed(
-    figures: &[WallFigure],
-    merging: &Merging,
-    asked: &Asking,
-    watch: &dyn Watch,
-) -> Result<(Vec<WallFigure>, Option<Supply>)> {
-    let (started, found) = (Part::new(watch, 0.1, 0.1), Part::new(watch, 0.5, 0.5));
-    let recolour = |each: &WallFigure| {
-        let colours = each.plan.grid().palette().colours();
-        if colours.iter().all(|&colour| merging.becomes(colour) == colour) {
-            return Ok(Arc::clone(&each.plan));
-        }
-        each.plan.recoloured(|colour| merging.becomes(colour), &started).map(Arc::new)
-    };
-    let plans = on_threads(figures, asked.threads, recolour)?;
-    let Some(stock) = &asked.stock else { return Ok((with(figures, plans), None)) };
-    let wanted: Vec<Rgb> = plans.iter().flat_map(|plan| plan.mixed_colours()).collect();
-    let mut colours = merging.colours.clone();
-    colours.retain(|colour| wanted.contains(colour));
-    for colour in wanted {
-        if !colours.contains(&colour) {
-            colours.push(colour);
-        }
-    }
-    let mixing = Mixing::default();
-    let supply = Supply::of(&colours, &asked.pinned, stock, &mixing, &Part::new(watch, 0.1, 0.5))?;
-    let mix = |plan: &Arc<Plan>| {
-        let painting = plan.painting().clone();
-        let plan = Plan::clone(plan).mixed_from(&supply, &mixing, &found)?;
-        plan.painted(painting, Some(stock)).map(Arc::new)
-    };
-    let plans = on_threads(&plans, asked.threads, mix)?;
-    Ok((with(figures, plans), Some(supply)))
-}
-
-fn with(figures: &[WallFigure], plans: Vec<Arc<Plan>>) -> Vec<WallFigure> {
-    figures.iter().zip(plans).map(|(each, plan)| WallFigure { plan, ..each.clone() }).collect()
-}
-
-/// Does the same with each thing, on so many threads; what comes out stands in the order of the things.
-fn on_threads<T: Sync, U: Send>(
-    things: &[T],
-    threads: usize,
-    each: impl Fn(&T) -> Result<U> + Sync,
-) -> Result<Vec<U>> {
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let place = next.fetch_add(1, Ordering::Relaxed);
-            let Some(thing) = things.get(place) else { return done };
-            done.push((place, each(thing)));
-        }
-    };
-    let mut done = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..threads.clamp(1, things.len().max(1))).map(|_| scope.spawn(work)).collect();
-        let mut done = work();
-        for other in others {
-            match other.join() {
-                Ok(more) => done.extend(more),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        done
-    });
-    done.sort_by_key(|&(place, _)| place);
-    done.into_iter().map(|(_, made)| made).collect()
 }
 
 fn jars(amounts: &Amounts, figures: &[WallFigure], recipes: &[Recipe]) -> Vec<WallJar> {

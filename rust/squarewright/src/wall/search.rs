@@ -60,7 +60,7 @@ pub(super) fn search(
     let mut now = Tried { order: best.order.clone(), layout: best.layout.clone(), score: best.score };
     let mut chance = Chance::new(seed);
     let (mut round, mut polish) = (0, 0);
-    while job.kinds.len() > 1 && round < ROUNDS && polish < POLISH {
+    while job.free.len() > 1 && round < ROUNDS && polish < POLISH {
         watch.check(round.max(polish * ROUNDS / POLISH) as f32 / ROUNDS as f32)?;
         let rule = if chance.below(2) == 0 { Rule::Top } else { Rule::Bottom };
         let (next, looks) = tried(shuffled(&now.order, &mut chance), rule);

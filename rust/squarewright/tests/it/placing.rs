@@ -20,7 +20,7 @@ fn taken(name: &str, (x, y): (i64, i64), (width, height): (i64, i64)) -> Taken {
 /// A figure as heavy as its box of quarter-inch cork, 118 g to the square foot.
 fn figure(name: &str, width: Length, height: Length) -> Hung {
     let grams = width.mm() * height.mm() / (304.8 * 304.8) * 118.0;
-    Hung { name: name.to_owned(), width, height, grams, at: None }
+    Hung { name: name.to_owned(), width, height, grams, hangs: false, at: None }
 }
 
 fn inches(name: &str, width: i64, height: i64) -> Hung {

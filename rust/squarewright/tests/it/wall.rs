@@ -1,6 +1,6 @@
 //! A wall planned as one: one palette, what adds up, and days that keep to the rules of a single figure.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use squarewright::colour::{Lab, Rgb, Xyz, ciede2000, family};
@@ -9,9 +9,11 @@ use squarewright::grid::Grid;
 use squarewright::length::Length;
 use squarewright::paint::{Price, Set, Stock};
 use squarewright::palette::Palette;
-use squarewright::panel::{Fitting, Panel};
+use squarewright::panel::{Fitting, Panel, Size};
 use squarewright::plan::{Door, Making, Plan, Source};
-use squarewright::wall::{Asking, Pack, Panels, Sight, View, WallFigure, WallPlan};
+use squarewright::wall::{
+    Asking, Done, Nested, Origin, Pack, Panels, Sight, View, WallFigure, WallPlan, coat_word,
+};
 
 fn panel() -> Panel {
     Panel::new(Length::INCH * 12, Length::INCH * 12).expect("a panel")
@@ -418,4 +420,84 @@ fn what_cannot_be_asked_says_so() {
     assert!(refused(pond(), left).contains("sky blue"));
     let sight = Sight { difference: f64::NAN, ..Sight::default() };
     assert!(refused(pond(), Asking { sight, ..asking() }).contains("merge"));
+}
+
+/// Says that steps and coats of copies are done.
+fn done(all: &[(&str, usize, &str)]) -> Done {
+    let mut done = Done::default();
+    for &(name, copy, word) in all {
+        let copies = done.0.entry(name.into()).or_default();
+        copies.resize(copies.len().max(copy + 1), BTreeSet::new());
+        copies[copy].insert(word.to_owned());
+    }
+    done
+}
+
+#[test]
+fn what_is_done_is_neither_painted_nor_bought_again() {
+    let wall = wall(pond(), asking());
+    let none = wall.after(Done::default(), &Unwatched).expect("a wall");
+    assert!(none == wall);
+    let first = &wall.days().days[0].openings[0];
+    let words: Vec<(String, usize, String)> = first
+        .work
+        .iter()
+        .map(|work| {
+            let name = wall.figures()[work.figure].name.clone();
+            (name, work.copy, coat_word(work.set, work.coat, first.colour))
+        })
+        .collect();
+    let words: Vec<(&str, usize, &str)> =
+        words.iter().map(|(name, copy, word)| (&**name, *copy, &**word)).collect();
+    let some = wall.after(done(&words), &Unwatched).expect("a wall");
+    let coats = |wall: &WallPlan| -> usize {
+        wall.days().days.iter().flat_map(|day| &day.openings).map(|opening| opening.work.len()).sum()
+    };
+    assert_eq!(coats(&some) + first.work.len(), coats(&wall));
+    assert_eq!(some.days().changes_before + first.work.len(), wall.days().changes_before);
+    let work = |wall: &WallPlan| wall.remaining().iter().map(|left| left.step.work.low).sum::<f64>();
+    assert!(work(&some) < work(&wall) && some.totals().minutes == wall.totals().minutes);
+    assert!(some.buying().panels.needed < wall.buying().panels.needed);
+    assert!(WallPlan::from_json(&some.to_json()).expect("a wall") == some);
+    let told = wall.after(done(&[("newt", 0, "fly")]), &Unwatched).expect_err("no such step");
+    assert_eq!(told.code(), "VALUE-BAD");
+    // Names that the wall does not have, and coats that a figure does not have any more, may be said.
+    let odd = done(&[("heron", 3, "mark"), ("newt", 0, "inside 1 #123456")]);
+    assert_eq!(wall.after(odd, &Unwatched).expect("a wall").days().days, wall.days().days);
+}
+
+#[test]
+fn what_was_begun_stays_on_its_board_and_its_rest_is_filled_first() {
+    let small = |name: &str| {
+        let source = Source { name: name.into(), door: Door::Given };
+        let asked = Fitting { size: Size::Pitch(Length::inches(1, 4).ratio()), ..Fitting::default() };
+        let grid = grid(&halves(12), &["#4d7a3c", "#26301c"]);
+        let plan = Plan::new(source, grid, panel(), &asked, Making::default()).expect("a plan");
+        WallFigure { name: name.into(), plan: Arc::new(plan), copies: 1, place: None }
+    };
+    let first = wall(vec![small("newt")], asking());
+    let begun = first.after(done(&[("newt", 0, "trace")]), &Unwatched).expect("a wall");
+    let figures: Vec<WallFigure> = ["frog", "newt", "lily"].map(small).into();
+    let asked = Asking { earlier: Some(Arc::new(begun)), ..asking() };
+    let second = wall(figures, asked);
+    let [panel] = &second.boards().nesting.as_ref().expect("a nesting").panels[..] else {
+        panic!("one panel")
+    };
+    assert_eq!(panel.origin, Origin::InUse);
+    assert_eq!((second.boards().count(), second.buying().panels.needed), (1, 0));
+    let newt = panel.figures.iter().find(|nested| second.boards().laid[nested.figure].figure == 1);
+    let before = first.boards().nesting.as_ref().expect("a nesting").panels[0].figures[0];
+    let place = |nested: &Nested| (nested.x, nested.y, nested.quarter_turns);
+    assert_eq!(newt.map(place), Some(place(&before)));
+}
+
+#[test]
+fn a_figure_of_another_pitch_is_named_with_its_error() {
+    let common = Length::INCH.ratio();
+    let asked = Asking { pitch: Some(common), ..asking() };
+    assert!(wall(pond(), asked).odd_sizes().is_empty());
+    let asked = Asking { pitch: Some(Length::inches(3, 4).ratio()), ..asking() };
+    let odd = wall(pond(), asked).odd_sizes();
+    assert_eq!(odd.iter().map(|odd| odd.figure).collect::<Vec<_>>(), [0, 1, 2]);
+    assert!(odd.iter().all(|odd| odd.pitch == common && (odd.error - 1.0 / 3.0).abs() < 1e-12));
 }

@@ -57,7 +57,9 @@ pub(super) fn blocks(html: &mut Html, id: &str, chapter: &Chapter) {
                 (_, Some(kind)) => list(html, kind, run),
                 (Told::Table { heads, rows }, _) => {
                     tables += 1;
-                    let caption = before.filter(|_| several).map_or(&**heading, first_sentence);
+                    let caption = before.filter(|_| several).map(first_sentence);
+                    let class = caption.map_or("again", |_| "own");
+                    let caption = (class, caption.unwrap_or(heading));
                     table(html, (&format!("{id}-table-{tables}"), caption), heads, rows);
                 }
                 (told, _) => plain(html, told),
@@ -114,7 +116,12 @@ fn list(html: &mut Html, kind: List, run: &[Told]) {
 const SHORT: usize = 16;
 
 /// Writes a table in a box that scrolls by itself, by keyboard too, when it is wider than the window.
-fn table(html: &mut Html, (id, caption): (&str, &str), heads: &[(String, bool)], rows: &[Vec<Entry>]) {
+fn table(
+    html: &mut Html,
+    (id, caption): (&str, (&str, &str)),
+    heads: &[(String, bool)],
+    rows: &[Vec<Entry>],
+) {
     // Long lists of few short columns stand in several stacks.
     let is_short = |entry: &Entry| match entry {
         Entry::Words(words) | Entry::Strong(words) => words.chars().count() <= SHORT,
@@ -124,7 +131,7 @@ fn table(html: &mut Html, (id, caption): (&str, &str), heads: &[(String, bool)],
     let class = if is_narrow { "scroll narrow" } else { "scroll" };
     html.open("div", &[("class", class), ("role", "group"), ("tabindex", "0"), ("aria-labelledby", id)]);
     html.open("table", &[]);
-    html.element("caption", &[("id", id)], caption);
+    html.element("caption", &[("id", id), ("class", caption.0)], caption.1);
     html.open("thead", &[]);
     html.open("tr", &[]);
     for (head, right) in heads {

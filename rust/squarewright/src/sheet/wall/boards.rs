@@ -7,7 +7,7 @@ use crate::sheet::page::{Flow, Leaf};
 use crate::sheet::table::{Column, Entry, table};
 use crate::sheet::text::Style;
 use crate::sheet::words::kept;
-use crate::wall::{Laid, Nested, NestedPanel, Nesting, OffCut};
+use crate::wall::{Laid, Nested, NestedPanel, Nesting, OffCut, Origin};
 
 /// The longer side of a panel as it is drawn.
 const SIDE: Length = Length::inches(13, 5);
@@ -21,9 +21,12 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let mut flow = Flow::new(press, press.say("nesting.title"));
     flow.heading(press.say("nesting.title"));
     flow.paragraph(press.say("wall-boards.how"));
+    if boards.laid.iter().any(|laid| book.pieces(laid.figure) > 1) {
+        flow.paragraph(press.say("wall-boards.pieces-how"));
+    }
     if let Some(nesting) = &boards.nesting {
         for (number, panel) in nesting.panels.iter().enumerate() {
-            shared(&mut flow, book, (nesting, &boards.laid), (number, panel));
+            shared(&mut flow, book, nesting, (number + 1, panel));
         }
     }
     if !boards.own.is_empty() {
@@ -32,31 +35,47 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     flow.leaves()
 }
 
+fn size(book: Book<'_>, width: Length, height: Length) -> String {
+    format!("{} × {}", book.ruler().near(width), book.ruler().near(height))
+}
+
 /// A panel that figures share: its drawing, and a table of where they lie.
-fn shared(
-    flow: &mut Flow<'_>,
-    book: Book<'_>,
-    (nesting, laid): (&Nesting, &[Laid]),
-    (number, panel): (usize, &NestedPanel),
-) {
+fn shared(flow: &mut Flow<'_>, book: Book<'_>, nesting: &Nesting, (number, panel): (usize, &NestedPanel)) {
     let press = book.press;
-    let (wide, high) = (nesting.panel.width(), nesting.panel.height());
+    let (wide, high) = panel.size(nesting.panel);
     let number_of = |figure: usize| {
-        let Laid { figure, copy } = laid[figure];
-        book.number(figure, copy).to_string()
+        let laid = book.wall.boards().laid.get(figure);
+        laid.map_or_else(|| "–".to_owned(), |laid| book.number(laid.figure, laid.copy).to_string())
     };
-    let size = |offcut: &OffCut| {
-        format!("{} × {}", book.ruler().near(offcut.width), book.ruler().near(offcut.height))
-    };
-    let drawing = Drawing { nesting, longer: wide.max(high), side: SIDE, number: &number_of, size: &size };
+    let left_over = |offcut: &OffCut| size(book, offcut.width, offcut.height);
+    let longer = nesting.panel.width().max(nesting.panel.height());
+    let drawing = Drawing { nesting, longer, side: SIDE, number: &number_of, size: &left_over };
     let height = drawing.scaled(high);
-    flow.heading(&press.fill("nesting.panel", &[("number", &(number + 1))]));
+    let (heading, how) = match panel.origin {
+        Origin::New => ("nesting.panel", None),
+        Origin::InUse => ("wall-boards.in-use", Some("wall-boards.in-use-how")),
+        Origin::OffCut(..) => ("wall-boards.off-cut", Some("wall-boards.off-cut-how")),
+    };
+    flow.heading(&press.fill(heading, &[("number", &number), ("size", &kept(&size(book, wide, high)))]));
     flow.need(height + press.set(Style::Table).leading() * 5);
+    if let Some(how) = how {
+        flow.note(press.say(how));
+    }
     let left = flow.area().left() + (flow.area().width - drawing.scaled(wide)).half();
     let area = Area::new(Place::new(left, flow.y()), drawing.scaled(wide), height);
     // Grids that were nested can be turned.
     flow.draws(drawing.panel(panel, area).unwrap_or_default());
     flow.skip(height + Length::PT * 8);
+    lying(flow, book, panel, &number_of);
+    let offcuts: Vec<String> = panel.offcuts.iter().map(|offcut| kept(&left_over(offcut))).collect();
+    if !offcuts.is_empty() {
+        flow.note(&press.fill("wall-boards.left", &[("sizes", &offcuts.join(", "))]));
+    }
+}
+
+/// Lists what lies on a panel, and where.
+fn lying(flow: &mut Flow<'_>, book: Book<'_>, panel: &NestedPanel, number_of: &dyn Fn(usize) -> String) {
+    let press = book.press;
     let columns = [
         Column::left("", 18),
         Column::right(press.say("wall-book.number"), 34),
@@ -69,12 +88,15 @@ fn shared(
     ];
     let near = |length| kept(&book.ruler().near(length));
     let row = |nested: &Nested| {
-        let Laid { figure, copy } = laid[nested.figure];
+        let laid = book.wall.boards().laid.get(nested.figure);
+        let is_there = laid.is_none_or(|laid| book.wall.is_begun(laid.figure, laid.copy));
         vec![
-            Entry::Tick,
+            if is_there { Entry::Words("✓".into()) } else { Entry::Tick },
             Entry::Strong(number_of(nested.figure)),
             Entry::Words(String::new()),
-            Entry::Words(book.name(figure, copy)),
+            Entry::Words(
+                laid.map_or_else(|| press.say("wall-boards.gone").to_owned(), |&laid| name(book, laid)),
+            ),
             Entry::Words(near(nested.x)),
             Entry::Words(near(nested.y)),
             Entry::Words(String::new()),
@@ -82,13 +104,19 @@ fn shared(
         ]
     };
     table(flow, &columns, Length::PT * 16, &panel.figures.iter().map(row).collect::<Vec<_>>());
-    let offcuts: Vec<String> = panel.offcuts.iter().map(|offcut| kept(&size(offcut))).collect();
-    if !offcuts.is_empty() {
-        flow.note(&press.fill("wall-boards.left", &[("sizes", &offcuts.join(", "))]));
+}
+
+/// Names a figure or a piece of it.
+fn name(book: Book<'_>, Laid { figure, copy, piece }: Laid) -> String {
+    let (name, count) = (book.name(figure, copy), book.pieces(figure));
+    let piece = piece + 1;
+    match count {
+        1 => name,
+        _ => book.press.fill("wall-boards.piece", &[("name", &name), ("piece", &piece), ("count", &count)]),
     }
 }
 
-/// Figures on boards of their own.
+/// Whole squares, on boards of their own.
 fn own(flow: &mut Flow<'_>, book: Book<'_>) {
     let press = book.press;
     flow.heading(press.say("wall-boards.own"));

@@ -3,6 +3,7 @@
 use super::Book;
 use crate::length::Length;
 use crate::paint::Brush;
+use crate::plan::Stage;
 use crate::sheet::buying::{brush, money};
 use crate::sheet::hanging::grams;
 use crate::sheet::page::{Flow, Leaf};
@@ -85,7 +86,7 @@ fn rest(flow: &mut Flow<'_>, book: Book<'_>) {
         Column::left(press.say("buying.amount"), 340),
         Column::right(press.say("buying.cost"), 76),
     ];
-    let things = [vec![panels(book)], poured(book), materials(book), mounting(book)].concat();
+    let things = [panels(book), poured(book), materials(book), mounting(book)].concat();
     let row = |(what, amount, cost): &Thing| {
         let cost = cost.clone().unwrap_or_default();
         vec![
@@ -98,9 +99,13 @@ fn rest(flow: &mut Flow<'_>, book: Book<'_>) {
     table(flow, &columns, Length::PT * 18, &things.iter().map(row).collect::<Vec<_>>());
 }
 
-fn panels(book: Book<'_>) -> Thing {
+/// The panels; none when all are in use.
+fn panels(book: Book<'_>) -> Vec<Thing> {
     let (press, ruler, board) = (book.press, book.ruler(), book.wall.panel());
     let Panels { needed, owned, packs, spare, pack } = &book.wall.buying().panels;
+    if *needed == 0 {
+        return Vec::new();
+    }
     let size = kept(&format!("{} × {}", ruler.text(board.width()), ruler.text(board.height())));
     let packed = press.tell("wall-buy.packs", *packs, &[("each", &pack.panels)]);
     let amount = press.fill(
@@ -108,7 +113,7 @@ fn panels(book: Book<'_>) -> Thing {
         &[("needed", needed), ("size", &size), ("owned", owned), ("packs", &packed), ("spare", spare)],
     );
     let cost = book.wall.buying().panels.cost().filter(|&cost| cost > 0);
-    ("buying.boards", amount, cost.map(|cost| money(press, cost, &pack.currency)))
+    vec![("buying.boards", amount, cost.map(|cost| money(press, cost, &pack.currency)))]
 }
 
 /// What is brushed on all over, and the glue.
@@ -126,16 +131,27 @@ fn poured(book: Book<'_>) -> Vec<Thing> {
         .collect()
 }
 
+/// What is used up or worn, as far as any step that is left takes it.
 fn materials(book: Book<'_>) -> Vec<Thing> {
-    let (press, buying) = (book.press, book.wall.buying());
+    let (press, buying, left) = (book.press, book.wall.buying(), book.wall.remaining());
+    let is_left = |stages: &[Stage]| left.iter().any(|each| stages.contains(&each.step.what.stage()));
     let brushes: Vec<&str> = buying.brushes.iter().map(|&kind: &Brush| press.say(brush(kind))).collect();
     let edges = press.counted("edges", buying.edges.max(1));
-    vec![
-        ("buying.brushes", press.fill("buying.brushes-are", &[("brush", &brushes.join("; "))]), None),
-        ("buying.jars", press.fill("buying.jars-are", &[("jars", &buying.jars)]), None),
-        ("buying.marking", press.say("buying.marking-is").to_owned(), None),
-        ("buying.cutting", press.fill("buying.cutting-is", &[("edges", &edges)]), None),
-    ]
+    let things = [
+        (
+            !brushes.is_empty(),
+            "buying.brushes",
+            press.fill("buying.brushes-are", &[("brush", &brushes.join("; "))]),
+        ),
+        (buying.jars > 0, "buying.jars", press.fill("buying.jars-are", &[("jars", &buying.jars)])),
+        (is_left(&[Stage::Mark, Stage::Trace]), "buying.marking", press.say("buying.marking-is").to_owned()),
+        (
+            is_left(&[Stage::Cut, Stage::Back, Stage::Frame]),
+            "buying.cutting",
+            press.fill("buying.cutting-is", &[("edges", &edges)]),
+        ),
+    ];
+    things.into_iter().filter(|thing| thing.0).map(|(_, what, amount)| (what, amount, None)).collect()
 }
 
 fn mounting(book: Book<'_>) -> Vec<Thing> {

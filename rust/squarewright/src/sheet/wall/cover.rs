@@ -10,7 +10,7 @@ use crate::sheet::steps::span;
 use crate::sheet::table::{Column, Entry, table};
 use crate::sheet::text::Style;
 use crate::sheet::words::kept;
-use crate::wall::Totals;
+use crate::wall::{OddSize, Totals};
 
 /// The height of the map.
 const MAP: Length = Length::inches(12, 5);
@@ -60,6 +60,11 @@ fn facts(book: Book<'_>) -> Vec<(&'static str, String)> {
         ("wall-book.days", days(book)),
         ("wall-book.weight", press.fill("wall-book.weight-is", &range)),
     ];
+    if !wall.done().0.is_empty() {
+        let left = wall.remaining();
+        let left = left.iter().fold(Minutes::default(), |sum, each| sum.and(each.step.work));
+        rows.push(("wall-left.title", span(press, left)));
+    }
     if cost.hundredths > 0 {
         rows.push(("wall-book.money", money(press, cost.hundredths, &cost.currency)));
     }
@@ -85,9 +90,9 @@ fn figures(flow: &mut Flow<'_>, book: Book<'_>) {
         Column::right(press.say("wall-book.number"), 44),
         Column::left("", 6),
         Column::left(press.say("wall-book.figure"), 130),
-        Column::right(press.say("cover.pitch"), 66),
+        Column::right(press.say("wall-book.cell"), 66),
         Column::right(press.say("wall-hang.size"), 130),
-        Column::right(press.say("cover.colours"), 60),
+        Column::right(press.say("wall-book.colours"), 60),
         Column::right(press.say("wall-book.work"), 90),
     ];
     let row = |figure: usize| {
@@ -106,6 +111,23 @@ fn figures(flow: &mut Flow<'_>, book: Book<'_>) {
     };
     let rows: Vec<Vec<Entry>> = (0..book.wall.figures().len()).map(row).collect();
     table(flow, &columns, Length::PT * 15, &rows);
+    for OddSize { figure, error, .. } in book.wall.odd_sizes() {
+        flow.note(&odd(book, figure, error));
+    }
+}
+
+/// Names a figure that breaks the rule of one pitch, with how far it is off.
+fn odd(book: Book<'_>, figure: usize, error: f64) -> String {
+    let (press, each) = (book.press, &book.wall.figures()[figure]);
+    let plan = press.measured(&each.plan);
+    let text = |pitch| kept(&press.ruler(&plan).text(pitch));
+    let pitch = text(plan.fit().pitch);
+    let common = book.wall.pitch().map_or_else(String::new, text);
+    let percent = press.decimal(error.abs() * 100.0, 0);
+    let key = if error > 0.0 { "wall-book.larger" } else { "wall-book.smaller" };
+    let values: [(&str, &dyn std::fmt::Display); 4] =
+        [("name", &each.name), ("pitch", &pitch), ("common", &common), ("percent", &percent)];
+    press.fill(key, &values)
 }
 
 /// Names the figures that could not be planned.

@@ -9,7 +9,8 @@ use crate::sheet::page::{Flow, Leaf};
 use crate::sheet::press::Press;
 use crate::sheet::steps::span;
 use crate::sheet::table::{Column, Entry, table};
-use crate::wall::{Day, Opening, Work};
+use crate::sheet::words::kept;
+use crate::wall::{Day, Meanwhile, Opening, Work};
 
 pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let (press, days) = (book.press, book.wall.days());
@@ -19,6 +20,7 @@ pub(super) fn leaves(book: Book<'_>) -> Vec<Leaf> {
     let mut flow = Flow::new(press, press.say("wall-days.title"));
     flow.heading(press.say("wall-days.title"));
     flow.paragraph(press.say("wall-days.how"));
+    flow.paragraph(press.say("wall-days.first"));
     let changes =
         [("before", &days.changes_before as &dyn std::fmt::Display), ("after", &days.changes_after)];
     flow.paragraph(&press.fill("wall-days.changes", &changes));
@@ -51,8 +53,9 @@ fn rows(book: Book<'_>, opening: &Opening) -> Vec<Vec<Entry>> {
     let press = book.press;
     let nothing = || Entry::Words(String::new());
     let mut rows = Vec::new();
-    if opening.gap > 0.0 {
-        let meanwhile = Entry::Words(press.say("wall-days.gap").to_owned());
+    // What is over before the brush is washed is no wait.
+    if opening.gap >= 1.0 {
+        let meanwhile = Entry::Words(meanwhile(book, &opening.meanwhile));
         let time = Entry::Words(exactly(press, opening.gap));
         rows.push(vec![nothing(), nothing(), nothing(), nothing(), nothing(), meanwhile, time]);
     }
@@ -89,11 +92,32 @@ fn painted(book: Book<'_>, works: &[Work]) -> String {
     };
     let figure = |work: &Work| {
         let number = book.number(work.figure, work.copy);
-        let (name, cells) = (book.name(work.figure, work.copy), press.counted("cells", work.cells));
+        let (name, cells) = (book.name(work.figure, work.copy), kept(&press.counted("cells", work.cells)));
         press.fill("wall-days.figure", &[("number", &number), ("name", &name), ("cells", &cells)])
     };
     let figures: Vec<String> = works.iter().map(figure).collect();
     press.fill(key, &[("coat", &works[0].coat), ("figures", &figures.join(", "))])
+}
+
+/// Says what can be done while nothing is dry.
+fn meanwhile(book: Book<'_>, work: &[Meanwhile]) -> String {
+    let press = book.press;
+    if work.is_empty() {
+        return press.say("wall-days.rest").to_owned();
+    }
+    let figure = |each: &Meanwhile| {
+        let (number, name) = (book.number(each.figure, each.copy), book.name(each.figure, each.copy));
+        let key = if each.ends { "wall-days.all" } else { "wall-days.part" };
+        let time = kept(&exactly(press, each.minutes.max(1.0)));
+        press.fill(key, &[("number", &number), ("name", &name), ("time", &time)])
+    };
+    let same = |one: &Meanwhile, other: &Meanwhile| one.step == other.step;
+    let steps = work.chunk_by(same).map(|works| {
+        let key = format!("wall-days.do.{}", works[0].step.word().replace(' ', "-"));
+        let figures: Vec<String> = works.iter().map(figure).collect();
+        press.fill(&key, &[("figures", &figures.join(", "))])
+    });
+    press.fill("wall-days.gap", &[("work", &steps.collect::<Vec<_>>().join("; "))])
 }
 
 fn exactly(press: &Press, minutes: f64) -> String {

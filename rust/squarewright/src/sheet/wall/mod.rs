@@ -6,6 +6,7 @@ mod colours;
 mod cover;
 mod days;
 mod hanging;
+mod left;
 mod map;
 mod view;
 
@@ -30,8 +31,9 @@ struct Book<'a> {
 }
 
 /// All kinds of sheets in the order of the work.
-const KINDS: [fn(Book<'_>) -> Vec<Leaf>; 7] = [
+const KINDS: [fn(Book<'_>) -> Vec<Leaf>; 8] = [
     cover::leaves,
+    left::leaves,
     buying::leaves,
     colours::leaves,
     days::leaves,
@@ -77,6 +79,11 @@ impl Book<'_> {
     /// Gives the number under which one copy of a figure stands in the book, from 1.
     fn number(&self, figure: usize, copy: usize) -> usize {
         1 + copy + self.wall.figures()[..figure].iter().map(|each| each.copies).sum::<usize>()
+    }
+
+    /// Counts the pieces of a figure.
+    fn pieces(&self, figure: usize) -> usize {
+        self.wall.figures()[figure].plan.fit().pieces.len()
     }
 
     /// Names one copy of a figure.
