@@ -21,6 +21,7 @@ INROOT = str(HERE / "inroot.sh")
 HERON = POND / "heron-x12.png"
 PLAN = {"panel": "12in x 12in", "door": "recover"}
 CASE = DEBIAN / "data" / "case"
+TEMPORARY = DEBIAN / "tmp"
 PARTS = 4
 
 
@@ -192,6 +193,9 @@ def opened(engine, locale):
     shutil.copy(HERON, CASE / "heron.png")
     shutil.copy(HERE / "drive_gimp.py", CASE / "drive.py")
     (CASE / "stopped").mkdir()
+    # Where GIMP itself was killed, nobody cleared away.
+    for place in TEMPORARY.glob("squarewright-*"):
+        shutil.rmtree(place)
     # GIMP shows what was chosen the last time.
     fresh(DEBIAN / "root" / ".config" / "GIMP" / "3.0" / "plug-in-settings")
     with screen() as environment:
@@ -257,6 +261,7 @@ def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(gimp, engine,
         xdotool(environment, "key", "ctrl+z")
         undone = told("undone")
         shoot(environment, f"gimp-{engine}-undone")
+        left = [*(CASE / "stopped").iterdir(), *TEMPORARY.glob("squarewright-*")]
         # And from the menu itself, where ours is the last entry of Filters.
         xdotool(environment, "mousemove", "427" if language == "en" else "542", "32", "click", "1")
         xdotool(environment, "mousemove", "1279", "899")
@@ -272,7 +277,7 @@ def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(gimp, engine,
     assert refused.pop("menu") == [words[f"menu.{action}"] for action in form.ACTIONS]
     assert set(refused.values()) == {"cancel"}, refused
     assert stopped["status"] == "cancel" and stopped["after"] == stopped["before"], stopped
-    assert not list((CASE / "stopped").iterdir()) and not list((DEBIAN / "tmp").glob("squarewright-*"))
+    assert left == []
     assert planned["status"] == "success", planned
     layers = ("cells", *work.LINES)
     assert planned["layers"] == [words[f"layer.{layer}"] for layer in layers]
