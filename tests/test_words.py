@@ -109,6 +109,7 @@ FAMILIES = {
     "paint": words_of("paint/stock.rs", "const BASIC", r'\("([^"]+)", "#'),
     "unit": {"in", "mm", "ml"},
     "symbol": words_of("sheet/symbol.rs", "const MARKS", r'\(\s*"([^"]+)",'),
+    "wall-days.do": {"clean up", "cut", "cut card", "glue", "trim", "edges"},
     "layer": words_of("sheet/drawing.rs", "let strokes = [", r'\("([^"]+)"') | {"codes"},
 }
 
