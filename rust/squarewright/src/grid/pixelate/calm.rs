@@ -123,7 +123,9 @@ impl Turn {
     /// Gives the colour to the cells that gain by it; gives these.
     fn take(&self, cut: &Cut, labels: &mut [u8]) -> Vec<usize> {
         let gaining: Vec<usize> = self.places.iter().copied().filter(|&place| cut.at_sink(place)).collect();
-        gaining.iter().for_each(|&place| labels[place] = self.colour);
+        for &place in &gaining {
+            labels[place] = self.colour;
+        }
         gaining
     }
 }
