@@ -205,12 +205,16 @@ def test_what_was_begun_and_is_gone_or_changed_still_takes_its_place(before):
     after = grown(before, progress, *changed)
     gone = [key for key in lying(after) if key[0] == "gone"]
     (heron,) = gone
+    # What was done was done to other shapes: the boards that they take now are bought.
+    assert after.progress == sw.Progress({"heron": [[]], "beetle": [[]]})
+    new = sum(panel.origin == "new" for panel in after.nesting.panels)
+    assert after.buying["panels"]["needed"] == new
     assert lying(after)[heron][1:] == ("in use", lying(before)["heron", 1, 1][2])
     old = pieces(before)[before.panels["shared"].index(("heron", 1, 1))]
     check_apart(after, [old])
     assert after.nesting.panels[lying(after)[heron][0]].origin == "in use"
     # It stays when the wall is planned once more, and the book names it.
-    third = grown(after, progress, *changed, *LATER)
+    third = grown(after, after.progress, *changed, *LATER)
     check_apart(third, [old])
     assert "begun, and" in "\n".join(pages(third.to_pdf()))
 

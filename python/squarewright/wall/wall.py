@@ -57,7 +57,8 @@ class Wall:
     earlier : WallPlan, optional
         The wall as it was planned before; with ``done``, or else its own progress. A figure whose board is in
         use stays where it lies there, what is left of that board is offered to others before a new one is
-        taken, and what hangs stays where it hangs.
+        taken, and what hangs stays where it hangs. What was done to a figure that is cut otherwise now was
+        done to another shape: ``WallPlan.progress`` of the new plan is without it.
     newer : int, optional
         The version of the wall file when it is newer than what is understood: then the wall can be looked at
         and planned, but not written.

@@ -74,7 +74,12 @@ impl Boards {
         mates
     }
 
-    pub(super) fn of(figures: &[WallFigure], asked: &Asking, watch: &dyn Watch) -> Result<Self> {
+    /// Finds a board for each copy; and names the copies whose shape changed after their board was touched.
+    pub(super) fn of(
+        figures: &[WallFigure],
+        asked: &Asking,
+        watch: &dyn Watch,
+    ) -> Result<(Self, Vec<(usize, usize)>)> {
         let (panel, spacing) = (asked.panel, asked.spacing);
         let cut_out = |figure: &usize| figures[*figure].plan.making().ending == Ending::CutOut;
         let mut table = Table::new(figures, (0..figures.len()).filter(cut_out));
@@ -95,11 +100,8 @@ impl Boards {
         };
         let own = (0..figures.len()).filter(|figure| !cut_out(figure));
         let boards = |figure: usize| figures[figure].plan.fit().pieces.len() * figures[figure].copies;
-        Ok(Self {
-            nesting,
-            laid: table.laid.clone(),
-            own: own.map(|figure| (figure, boards(figure))).collect(),
-        })
+        let own = own.map(|figure| (figure, boards(figure))).collect();
+        Ok((Self { nesting, laid: table.laid, own }, table.changed))
     }
 }
 
@@ -110,6 +112,8 @@ struct Table<'a> {
     /// Those of `laid` in their order, then what is on the wall no more.
     figures: Vec<Figure>,
     starts: Vec<Start>,
+    /// Copies that are no longer cut as they lie on their board.
+    changed: Vec<(usize, usize)>,
 }
 
 impl<'a> Table<'a> {
@@ -126,7 +130,7 @@ impl<'a> Table<'a> {
                 figures.extend(pieces.iter().map(|(_, figure)| figure.clone()));
             }
         }
-        Self { plans, laid, figures, starts: Vec::new() }
+        Self { plans, laid, figures, starts: Vec::new(), changed: Vec::new() }
     }
 
     /// Leaves what was begun where it lies: by its name when it is still cut out alike, and as a loss when its shape
@@ -149,8 +153,11 @@ impl<'a> Table<'a> {
                     continue;
                 }
                 is_begun = true;
-                let now = own.and_then(|(laid, name)| self.find(name, *laid));
-                let now = now.filter(|&now| self.figures[now].is_cut_like(old));
+                let found = own.and_then(|(laid, name)| self.find(name, *laid));
+                let now = found.filter(|&now| self.figures[now].is_cut_like(old));
+                if let Some(found) = found.filter(|_| now.is_none()) {
+                    self.changed.push((self.laid[found].figure, self.laid[found].copy));
+                }
                 if now.is_none() && said.is_some_and(|own| !own.is_drawn()) {
                     continue;
                 }

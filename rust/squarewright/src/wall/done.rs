@@ -45,6 +45,14 @@ impl Done {
         Ok(self)
     }
 
+    /// Forgets what was done to the board and the card of one copy.
+    pub(super) fn forget(&mut self, name: &str, copy: usize) {
+        let away = [Step::Gather, Step::CheckPrint, Step::Mix, Step::Choose].map(Step::word);
+        if let Some(words) = self.0.get_mut(name).and_then(|copies| copies.get_mut(copy)) {
+            words.retain(|word| away.contains(&&**word));
+        }
+    }
+
     /// Gives what is done of one copy, from 0.
     pub(super) fn of(&self, name: &str, copy: usize) -> Copy<'_> {
         Copy(self.0.get(name).and_then(|copies| copies.get(copy)))

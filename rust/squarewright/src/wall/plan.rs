@@ -131,8 +131,12 @@ impl WallPlan {
         let mut amounts = Amounts::together(&each, &filling)?;
         amounts.jars.sort_by_key(|jar| merging.colours.iter().position(|&colour| colour == jar.colour));
         let jars = jars(&amounts, &figures, recipes);
-        let boards = Boards::of(&figures, &asked, &Part::new(watch, 0.6, 0.8))?;
-        let done = asked.earlier.as_deref().map_or_else(Done::default, |earlier| earlier.done.clone());
+        let (boards, changed) = Boards::of(&figures, &asked, &Part::new(watch, 0.6, 0.8))?;
+        let mut done = asked.earlier.as_deref().map_or_else(Done::default, |earlier| earlier.done.clone());
+        for (figure, copy) in changed {
+            // What was done to its board was done to another shape.
+            done.forget(&figures[figure].name, copy);
+        }
         let (buying, days) = ahead(
             (Todo { figures: &figures, done: &done }, &boards),
             (&amounts, &asked.pack, &asked.left.bottles),
