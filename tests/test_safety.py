@@ -55,7 +55,7 @@ MODULES = {
 """What the package may import: none of it is here to open a connection or to start a program."""
 
 EDITORS = {
-    *("__future__", "subprocess", "tempfile", "zipfile", "zlib"),
+    *("__future__", "_thread", "subprocess", "tempfile", "zipfile", "zlib"),
     *("gi", "krita", "pykrita", "squarewright_gimp"),
 }
 """What the room for image editors may import besides: it asks editors what they are and starts a Python."""

@@ -147,20 +147,20 @@ def test_a_file_and_the_same_in_code_are_planned_alike(file):
 
 
 BAD = {
-    "unknown at the top": ('panel = "12in x 12in"\ncolurs = 8\n', "UNKNOWN", 2, "Did you mean colours?"),
+    "unknown at the top": ('panel = "12in x 12in"\ncolurs = 8\n', "KEY", 2, "Did you mean colours?"),
     "unknown of a figure": (
         '[[figure]]\npicture = "a"\n\ncolurs = 8\n',
-        "UNKNOWN",
+        "KEY",
         4,
         "Did you mean colours?",
     ),
-    "unknown of the wall": ('[wall]\nwdth = "8 ft"\n', "UNKNOWN", 2, "Did you mean width?"),
-    "unknown of a pack": ("[pack]\nprise = 4\n", "UNKNOWN", 2, "Did you mean price?"),
-    "unknown of a place": ('[[taken]]\nname = "door"\nheigth = "1 ft"\n', "UNKNOWN", 3, "height"),
-    "unknown table": ("[walls]\nwidth = 3\n", "UNKNOWN", 1, "Did you mean wall?"),
+    "unknown of the wall": ('[wall]\nwdth = "8 ft"\n', "KEY", 2, "Did you mean width?"),
+    "unknown of a pack": ("[pack]\nprise = 4\n", "KEY", 2, "Did you mean price?"),
+    "unknown of a place": ('[[taken]]\nname = "door"\nheigth = "1 ft"\n', "KEY", 3, "height"),
+    "unknown table": ("[walls]\nwidth = 3\n", "KEY", 1, "Did you mean wall?"),
     "unknown of painting": (
         '[[figure]]\npicture = "a"\n[figure.painting]\ncots = 2\n',
-        "UNKNOWN",
+        "KEY",
         3,
         "coats",
     ),
@@ -185,15 +185,15 @@ BAD = {
     ),
     "a price in thousandths": ("[pack]\nprice = 1.999\n[[figure]]\npicture = 'a'\n", "VALUE", 2, "decimals"),
     "less than nothing left": ("[[figure]]\npicture='a'\n[left]\nwhite = -1\n", "VALUE", 4, "millilitres"),
-    "a key twice": ('panel = "12in x 12in"\npanel = "1ft x 1ft"\n', "TOML", None, "line 2"),
-    "nested ten thousand deep": (f"a = {'[' * 10_000}{']' * 10_000}\n", "TOML", None, "in each other"),
-    "no TOML": ("[wall\n", "TOML", None, "line 1"),
+    "a key twice": ('panel = "12in x 12in"\npanel = "1ft x 1ft"\n', "SYNTAX", None, "line 2"),
+    "nested ten thousand deep": (f"a = {'[' * 10_000}{']' * 10_000}\n", "SYNTAX", None, "in each other"),
+    "no TOML": ("[wall\n", "SYNTAX", None, "line 1"),
     "no schema": ("schema = 'one'\n", "TYPE", 1, "schema = 1"),
 }
 
 
 @pytest.mark.parametrize("given", BAD)
-def test_101_and_102_a_bad_file_is_refused_with_its_line(given, file):
+def test_a_bad_wall_file_is_refused_with_its_line(given, file):
     text, code, line, words = BAD[given]
     with pytest.raises(sw.SettingsError) as caught:
         sw.read_wall(file(text))
@@ -220,7 +220,7 @@ def test_lines_are_found_in_tables_of_every_form():
     assert {path: line_of(text, path) for path in lines} == lines
 
 
-def test_103_a_newer_file_is_looked_at_and_never_written_from(file, tmp_path):
+def test_a_newer_file_is_looked_at_and_never_written_from(file, tmp_path):
     text = 'schema = 2\npanel = "12in x 12in"\n[lights]\nlumen = 3\n[wall]\nglow = true\n'
     read = sw.read_wall(file(text + '[[figure]]\npicture = "frog.png"\nshine = 2\n'))
     assert read.newer == 2 and read.plan().copies == {"frog": 1}

@@ -29,7 +29,7 @@ COVERAGE = [
 ]
 """What cargo-fuzz gives the compiler, but for what needs a nightly one."""
 
-LIMITS = ["-rss_limit_mb=2048", "-timeout=60", "-max_len=24576", "-print_final_stats=1", "-reload=0"]
+LIMITS = ["-rss_limit_mb=2048", "-timeout=120", "-max_len=24576", "-print_final_stats=1", "-reload=0"]
 
 PICTURES = ["png", "jpeg", "gif", "bmp", "webp", "ora"]
 """Corpora of one target, which reads them all: what one format teaches helps no other."""
