@@ -105,17 +105,23 @@ def _odd(odd: dict[str, Any]) -> str:
     return f"{odd['figure']} breaks the rule of one pitch: {cells} than the {odd['common']} of the wall"
 
 
+def _some(count: int, what: str) -> str:
+    return f"{count} {what}{'s' * (count != 1)}"
+
+
 def _told(planned: "WallPlan", written: list[Path], is_dry: bool) -> str:
     low, high = planned.hours["work"]
     buying, (before, after) = planned.buying, planned.brush_changes
     packs, count = buying["panels"]["packs"], sum(planned.copies.values())
     money = f"{buying['total'] / 100:.2f} {buying['currency']}".strip()
-    bought = f"{packs} pack{'s' * (packs != 1)} to buy"
+    figures, panels = _some(count, "figure"), _some(planned.panels["count"], "panel")
+    grams = planned.weight[1]
     lines = [
-        f"{planned.name}: {count} figures on {planned.panels['count']} panels ({bought}), "
-        f"{low:.0f} to {high:.0f} hours of work, {planned.weight[1] / 1000:.1f} kg",
-        f"{len(planned.jars)} jars in place of {planned.jars_before}, "
-        f"{len(planned.days)} painting days, {after} brush changes in place of {before}",
+        f"{planned.name}: {figures} on {panels} ({_some(packs, 'pack')} to buy), "
+        f"{low:.0f} to {high:.0f} hours of work, "
+        + (f"{grams / 1000:.1f} kg" if grams >= 950 else f"{grams:.0f} g"),
+        f"{_some(len(planned.jars), 'jar')} in place of {planned.jars_before}, "
+        f"{_some(len(planned.days), 'painting day')}, {_some(after, 'brush change')} in place of {before}",
     ]
     if buying["total"]:
         lines.append(f"to buy for {money}, without what has no price")
