@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from squarewright import places
 from squarewright._core import Mounting, Painting
 from squarewright.errors import ArgumentError, ProjectError, SettingsError, SquarewrightError
 from squarewright.names import shown
 from squarewright.settings import kinds, trial
 from squarewright.settings.kinds import Table
 from squarewright.settings.lines import unquoted
+from squarewright.settings.reading import held
 from squarewright.settings.value import DEFAULTS, KINDS, Settings, flattened
 
 SCHEMA = 1
@@ -156,14 +156,8 @@ def parsed(path: Path, kind: str, name: str) -> tuple[str, dict[str, Any]]:
     import tomllib
 
     try:
-        text = places.read(path, kind, SETTINGS_BYTES).decode("utf-8-sig")
+        text = held(path, kind, SETTINGS_BYTES, name).decode("utf-8-sig")
         found = tomllib.loads(text)
-    except places.TooBigError:
-        what = f"is too big: the limit is {SETTINGS_BYTES >> 20} MiB"
-        raise SettingsError("CONFIG-TOO-BIG", what, "Keep settings alone in it.", name) from None
-    except places.ChangedError:
-        hint = "Wait until it is written completely, then try again."
-        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
     except UnicodeDecodeError as error:
         what = f"is not UTF-8 at byte {error.start + 1}"
         raise SettingsError("CONFIG-SYNTAX", what, "Save it as UTF-8.", name) from None

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from squarewright import files, places
+from squarewright import files
 from squarewright._core import WallPlan
 from squarewright.errors import ArgumentError, ProjectError, SettingsError
 from squarewright.names import shown
 from squarewright.settings.kinds import Table
+from squarewright.settings.reading import held
 
 VERSION = 1
 """The newest form of a progress file that is understood."""
@@ -238,7 +239,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
     place = Path(os.fsdecode(path))
     name = shown(place.name)
     try:
-        found = json.loads(places.read(place, "progress file", PROGRESS_BYTES))
+        found = json.loads(held(place, "progress file", PROGRESS_BYTES, name))
         version, done = found["schema_version"], found["done"]
         if not isinstance(version, int) or isinstance(version, bool) or version < 1:
             raise TypeError
@@ -246,12 +247,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
             what = f"is of version {version}, newer than this package knows"
             raise ProjectError("PROJECT-NEWER", what, "Update this package.", name)
         return Progress(done)
-    except places.TooBigError:
-        raise SettingsError("CONFIG-TOO-BIG", "is too big", "Keep progress alone in it.", name) from None
-    except places.ChangedError:
-        hint = "Wait until it is written completely, then try again."
-        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
-    except ProjectError:
+    except (SettingsError, ProjectError):
         raise
     except (ValueError, KeyError, TypeError, RecursionError):
         hint = "Write it with Progress.write."

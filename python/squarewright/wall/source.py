@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NoReturn
 
-from squarewright import places
 from squarewright._core import WallPlan
 from squarewright.errors import SettingsError, SquarewrightError
 from squarewright.names import shown
 from squarewright.settings import kinds
 from squarewright.settings.kinds import Kind
 from squarewright.settings.lines import line_of
+from squarewright.settings.reading import held
 from squarewright.settings.sources import Entry, checked, parsed, refuse_unknown, settings_of
 from squarewright.settings.value import KINDS
 from squarewright.wall.parts import MOST, OF_THE_WALL, Pack, Taken, WallFigure
@@ -277,12 +277,7 @@ EARLIER_BYTES = 1 << 26
 def _earlier(place: Path) -> WallPlan:
     name = shown(place.name)
     try:
-        text = places.read(place, "wall.json", EARLIER_BYTES).decode()
-    except places.TooBigError:
-        raise SettingsError("CONFIG-TOO-BIG", "is too big", "Name a wall.json.", name) from None
-    except places.ChangedError:
-        hint = "Wait until it is written completely, then try again."
-        raise SettingsError("CONFIG-CHANGED", "changed while it was read", hint, name) from None
+        text = held(place, "wall.json", EARLIER_BYTES, name).decode()
     except UnicodeDecodeError:
         raise SettingsError("CONFIG-TYPE", "is no wall.json", "Name a wall.json.", name) from None
     return WallPlan.from_json(text)

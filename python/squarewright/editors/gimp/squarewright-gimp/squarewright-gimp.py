@@ -70,7 +70,9 @@ def _guarded(procedure: Any, mode: Any, work: Any) -> Any:  # noqa: ANN401
     except Exception as error:
         words = BRIDGE.explain(Trouble("INTERNAL", f"{type(error).__name__}: {error}"))
     if mode == Gimp.RunMode.INTERACTIVE:
-        actions.tell(words, wrong=True)
+        from squarewright_gimp import window
+
+        window.tell(words, wrong=True)
         return procedure.new_return_values(status.CANCEL, GLib.Error())
     error = GLib.Error.new_literal(Gimp.PlugIn.error_quark(), words, 0)
     return procedure.new_return_values(status.EXECUTION_ERROR, error)

@@ -49,8 +49,12 @@ fn paints(flow: &mut Flow<'_>, book: Book<'_>) {
         Column::right(press.say("buying.buy"), 110),
         Column::right(press.say("buying.cost"), 76),
     ];
-    let rows: Vec<Vec<Entry>> = bottles.iter().map(|bottle| row(book, bottle)).collect();
-    table(flow, &columns, Length::PT * 20, &rows);
+    // Of a wall that was begun some paints are on it already.
+    let wanted = bottles.iter().filter(|bottle| bottle.need.poured_ml > 0.0);
+    let rows: Vec<Vec<Entry>> = wanted.map(|bottle| row(book, bottle)).collect();
+    if !rows.is_empty() {
+        table(flow, &columns, Length::PT * 20, &rows);
+    }
 }
 
 fn row(book: Book<'_>, bottle: &Bottle) -> Vec<Entry> {

@@ -58,23 +58,8 @@ def act(bridge: Any, action: str, asked: tuple, image: Any, drawables: Any) -> b
         return False
     said = finish(bridge, action, image, source, made)
     Gimp.displays_flush()
-    tell(said)
+    window.tell(said)
     return True
-
-
-def tell(words: str, wrong: bool = False) -> None:
-    """Say something in a window of our own: GIMP takes every message for a warning, and names the procedure.
-
-    Parameters
-    ----------
-    words : str
-        What is said.
-    wrong : bool
-        Whether something stands in the way.
-    """
-    from . import window
-
-    window.tell(words, wrong)
 
 
 def _path(image: Any) -> str:  # noqa: ANN401

@@ -138,8 +138,8 @@ class Window:
             self._preview.say(self._bridge.say("working"))
 
 
-def tell(words: str, wrong: bool) -> None:
-    """Say something, and wait until it is read.
+def tell(words: str, wrong: bool = False) -> None:
+    """Say something in a window of our own: GIMP takes every message for a warning, and names the procedure.
 
     Parameters
     ----------
