@@ -23,7 +23,7 @@ pub(super) struct Brush {
 }
 
 /// What a border costs with `calm` 1.
-const CALM: f32 = 24.6;
+const CALM: f32 = 23.6;
 
 impl Brush {
     pub(super) fn new(asked: &Pixelating) -> Self {

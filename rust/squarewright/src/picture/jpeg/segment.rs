@@ -1,5 +1,7 @@
 //! Walks over the marker segments of a JPEG (ITU-T T.81, annex B).
 
+use memchr::memchr;
+
 pub(super) const END: u8 = 0xD9;
 pub(super) const SCAN: u8 = 0xDA;
 pub(super) const QUANTISATION: u8 = 0xDB;
@@ -94,7 +96,7 @@ impl<'a> Iterator for Segments<'a> {
 fn next_marker(bytes: &[u8]) -> Option<usize> {
     let mut at = 0;
     loop {
-        at += bytes.get(at..)?.iter().position(|&byte| byte == 0xFF)? + 1;
+        at += memchr(0xFF, bytes.get(at..)?)? + 1;
         match *bytes.get(at)? {
             0xFF => {}
             0 | 1 | 0xD0..=0xD8 => at += 1,
