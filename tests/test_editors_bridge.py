@@ -1,6 +1,7 @@
 """From plug-ins to the package without any editor: engines, what they tell, forms, installation."""
 
 import ast
+import importlib.util
 import json
 import os
 import random
@@ -597,6 +598,20 @@ def test_the_outline_lies_between_what_is_painted_and_what_is_bare():
     assert {at for at in range(8100) if grid[at * 4 + 3]} == {
         row * 90 + column for row in range(30, 60) for column in range(30, 60)
     }
+
+
+def test_krita_keeps_what_was_chosen_last_as_long_as_it_suits(plug_in, told):
+    spec = importlib.util.spec_from_file_location("memory", plug_in / "memory.py")
+    memory = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(memory)
+    defaults = told.defaults("plan")
+    chosen = {**defaults, "door": "pixelate", "columns": 41, "panel": "300mm x 300mm", "overwrite": True}
+    assert memory.chosen(told, "plan", memory.text(told, "plan", chosen)) == {**chosen, "overwrite": False}
+    pixelated = memory.text(told, "pixelate", {**told.defaults("pixelate"), "colours": 64})
+    assert memory.chosen(told, "pixelate", pixelated)["colours"] == 64
+    kept = {"door": "guess", "columns": 1, "colours": True, "panel": 12, "overwrite": True, "gone": 5}
+    for wrong in ("", "[1]", "null", "{", json.dumps(kept), json.dumps({"door": ["recover"]})):
+        assert memory.chosen(told, "plan", wrong) == defaults, wrong
 
 
 def test_what_forces_an_engine_is_not_taken_for_a_setting():

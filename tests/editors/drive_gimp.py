@@ -74,7 +74,7 @@ def main():
     large = {"door": "pixelate", "columns": 200, "colours": 64, "panel": "10ft x 16ft", "folder": stopped}
     status, words = chosen(image, [layer], **large)
     tell("stopped", {"status": status, "words": words, "after": names(image), "before": before})
-    status, words = chosen(image, [layer])
+    status, words = chosen(image, [layer], overwrite=True)
     group = image.get_layers()[0]
     layers = group.get_children()[::-1] if group.is_group() else []
     for place, each in enumerate(layers):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from krita import Extension, Krita, Selection
 from PyQt5.QtCore import QPoint, QTimer
-from PyQt5.QtWidgets import QApplication, QComboBox, QLineEdit, QMenu, QPushButton, QSpinBox
+from PyQt5.QtWidgets import QApplication, QCheckBox, QComboBox, QLineEdit, QMenu, QPushButton, QSpinBox
 
 OUT = Path(os.environ["DRIVEN"])
 TOLD = {}
@@ -110,6 +110,8 @@ class Driver(Extension):
         yield from shot("wrong")
         panel.setText("12in x 12in")
         dialog.findChild(QSpinBox, "columns").setValue(41)
+        dialog.findChild(QComboBox, "paper").setCurrentIndex(1)
+        dialog.findChild(QCheckBox, "overwrite").setChecked(True)
         yield lambda: bool(dialog._preview.pixmap()) and "40 × 60" in dialog._said.text()
         TOLD["open"] = [key for key, widget in dialog._widgets.items() if widget.isEnabled()]
         yield from shot("dialog")
@@ -136,6 +138,13 @@ class Driver(Extension):
         document.waitForDone()
         TOLD["undone"] = names(document)
         yield from shot("undone")
+
+        # The next time it begins with what was chosen.
+        later("squarewright_plan")
+        yield lambda: shown("squarewright-plan") is not None
+        TOLD["again"] = shown("squarewright-plan").chosen()
+        shown("squarewright-plan").reject()
+        yield lambda: shown("squarewright-plan") is None
 
         document.setModified(False)
         document.close()

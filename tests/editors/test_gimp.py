@@ -285,6 +285,10 @@ def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(gimp, engine,
     mine = expected("plan", {**PLAN, "language": language}, pixels, planned["size"])
     assert [(CASE / f"{place}.rgba").read_bytes() for place in range(len(layers))] == mine
     assert undone == stopped["before"], "one step back, and all is as it was"
+    kept = next(
+        (DEBIAN / "root" / ".config" / "GIMP" / "3.0" / "plug-in-settings").glob("*squarewright-plan.last")
+    )
+    assert "(overwrite no)" in kept.read_text(), "the leave to replace files is asked for anew each time"
     with pdfplumber.open(CASE / "heron-plan" / "book.pdf") as opened_book:
         book = opened_book.pages[0].extract_text()
     assert ("Kästchen" in book) == (language == "de")

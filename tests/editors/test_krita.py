@@ -219,6 +219,11 @@ def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(krita, tmp_pa
     layers = ("cells", *work.LINES)
     assert said["layers"] == [words[f"layer.{layer}"] for layer in layers]
     assert said["before"] == said["undone"] and len(said["after"]) == len(said["before"]) + 1
+    again = {key: said["again"][key] for key in ("panel", "columns", "paper", "language", "overwrite")}
+    assert again == {
+        **{"panel": "12in x 12in", "columns": 41, "paper": "a4", "language": language},
+        "overwrite": False,
+    }, "what was chosen last comes back, but not the leave to replace files"
     assert (tmp_path / "heron-plan" / "book.pdf").exists()
     pixels = (tmp_path / "source.rgba").read_bytes()
     mine = expected("plan", {**PLAN, "language": language}, pixels, said["box"][2:])

@@ -35,6 +35,8 @@ class Field:
         The domain of a count.
     door : str
         The door that it is for alone; by default both.
+    anew : bool
+        Whether it is asked for each time, and what was chosen last does not count.
     """
 
     key: str
@@ -45,6 +47,7 @@ class Field:
     least: int = 0
     most: int = 0
     door: str = ""
+    anew: bool = False
 
 
 # What has no default in ``Settings`` gets one here, so that a first look needs no typing.
@@ -66,7 +69,7 @@ FIELDS = (
     Field("paper", "choice", _PLAN, DEFAULTS["paper"], choices=("letter", "a4")),
     Field("language", "choice", _PLAN, DEFAULTS["language"], choices=("en", "de")),
     Field("folder", "folder", _PLAN, ""),
-    Field("overwrite", "flag", _PLAN, False),
+    Field("overwrite", "flag", _PLAN, False, anew=True),
 )
 """All settings, in the order in which dialogs show them."""
 

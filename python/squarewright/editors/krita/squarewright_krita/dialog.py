@@ -2,6 +2,9 @@
 
 from typing import Any
 
+from krita import Krita
+
+from . import memory
 from .bridge import Bridge, Made, Trouble
 from .qt import QtCore, QtGui, QtWidgets
 
@@ -10,6 +13,9 @@ SIDE = 320
 
 DELAY, BEAT = 300, 40
 """Milliseconds after the last change before a preview is made, and between two looks at the work."""
+
+SETTINGS = "squarewright"
+"""The part of Krita's settings in which what was chosen last is kept."""
 
 
 class Dialog(QtWidgets.QDialog):
@@ -59,9 +65,10 @@ class Dialog(QtWidgets.QDialog):
     def _build(self) -> None:
         say = self._bridge.say
         rows = QtWidgets.QFormLayout()
-        defaults = self._bridge.defaults(self._action)
+        kept = Krita.instance().readSetting(SETTINGS, self._action, "")
+        last = memory.chosen(self._bridge, self._action, kept)
         for field in self._bridge.fields(self._action):
-            widget = self._widget(field, defaults[field["key"]])
+            widget = self._widget(field, last[field["key"]])
             widget.setObjectName(field["key"])
             widget.setToolTip(say(f"{field['key']}.help"))
             self._widgets[field["key"]] = widget
@@ -180,6 +187,8 @@ class Dialog(QtWidgets.QDialog):
             self._show(self._task.made)
         elif self._task.made is not None:
             self.made = self._task.made
+            kept = memory.text(self._bridge, self._action, self.chosen())
+            Krita.instance().writeSetting(SETTINGS, self._action, kept)
             self.accept()
 
     def _say(self, words: str) -> None:

@@ -43,6 +43,23 @@ def add(procedure: Any, bridge: Any, action: str) -> None:  # noqa: ANN401
             procedure.add_file_argument(*named, chooser, True, None, FLAGS)
 
 
+def ask_anew(config: Any, bridge: Any, action: str) -> None:  # noqa: ANN401
+    """Forget of what was chosen last, which GIMP fills in, the settings that are asked for anew each time.
+
+    Parameters
+    ----------
+    config : ProcedureConfig
+        Where the settings stand.
+    bridge : Bridge
+        The form.
+    action : str
+        What is asked for.
+    """
+    for field in bridge.fields(action):
+        if field["anew"]:
+            config.set_property(field["key"], field["default"])
+
+
 def chosen(config: Any, bridge: Any, action: str) -> dict:  # noqa: ANN401
     """Give the settings as they stand.
 

@@ -33,6 +33,7 @@ class Window:
     def __init__(self, bridge: Any, action: str, asked: tuple, begin: Any) -> None:  # noqa: ANN401
         self._bridge, self._action, self._begin = bridge, action, begin
         procedure, self._config = asked
+        arguments.ask_anew(self._config, bridge, action)
         GimpUi.init("squarewright-gimp")
         title = bridge.say(f"menu.{action}").replace("…", "").strip()
         self._dialog = GimpUi.ProcedureDialog.new(procedure, self._config, title)
