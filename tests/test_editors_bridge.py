@@ -498,7 +498,10 @@ def test_install_list_doctor_and_uninstall(home):
     assert status == 1 and "ILL   the plug-in in" in out and "squarewright editors install krita" in out
     assert command("install", "krita")[0] == 0
     assert all(each.well for each in doctor.examine(krita / "pykrita") if "4 × 4" in each.what)
-    assert command("uninstall", "krita")[0] == 0 and command("uninstall", "gimp")[0] == 0
+    status, out, _ = command("uninstall", "krita", "--json")
+    action = krita.resolve() / "actions" / "squarewright_krita.action"
+    assert status == 0 and str(action) in json.loads(out)["removed"]
+    assert command("uninstall", "gimp")[0] == 0
     left = [path for path in home.rglob("*") if "squarewright" in path.name]
     assert left == [] and command("list")[1] == "None is installed.\n"
 

@@ -199,7 +199,8 @@ def pack(target: Path, overwrite: bool) -> Path:
 
 
 def _places(host: Host, plug_ins: Path) -> list[Path]:
-    return [plug_ins / host.folder, *(plug_ins / name for name in host.beside)]
+    beside = (plug_ins / name for name in host.beside)
+    return [plug_ins / host.folder, *(place.parent.resolve() / place.name for place in beside)]
 
 
 def _is_there(place: Path) -> bool:
