@@ -1,5 +1,6 @@
 """The plug-in in a real Krita: every kind of document, both engines, then its window."""
 
+import configparser
 import json
 import os
 import shutil
@@ -224,6 +225,11 @@ def test_a_person_stops_then_plans_in_the_window_and_takes_it_back(krita, tmp_pa
         **{"panel": "12in x 12in", "columns": 41, "paper": "a4", "language": language},
         "overwrite": False,
     }, "what was chosen last comes back, but not the leave to replace files"
+    kept = configparser.ConfigParser(strict=False, interpolation=None)
+    kept.read_string("[top]\n" + settings.read_text(encoding="utf-8"))
+    assert json.loads(kept["squarewright"]["plan"])["columns"] == 41, (
+        "for the next time that Krita is started"
+    )
     assert (tmp_path / "heron-plan" / "book.pdf").exists()
     pixels = (tmp_path / "source.rgba").read_bytes()
     mine = expected("plan", {**PLAN, "language": language}, pixels, said["box"][2:])
