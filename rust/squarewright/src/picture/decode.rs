@@ -90,7 +90,7 @@ fn finish(format: Format, decoded: Decoded, watch: &dyn Watch) -> Result<Picture
     sheet.pixels[read..].fill(0);
     let sheet = sheet.upright(decoded.orientation);
     watch.check(1.0)?;
-    let picture = Picture::from_rgba(sheet.width, sheet.height, sheet.pixels)?;
+    let picture = Picture::from_memory(sheet.width, sheet.height, sheet.pixels);
     Ok(picture.with_facts(format, decoded.jpeg, notes))
 }
 

@@ -6,7 +6,7 @@
 //! | sniffing | `sniff.rs`, `text.rs`, `format.rs` | what are these bytes? |
 //! | surveying | `header.rs`, `chunks.rs`, `jpeg/survey.rs` | what does the header promise, and does the file end as it should? |
 //! | decoding | `decode.rs`, `source.rs`, `png.rs`, `jpeg/`, `ora.rs` | which pixels, and are they all there? |
-//! | evening out | `spread.rs`, `profile.rs` | red, green, blue and opacity of 8 bits each, sRGB, the right way up |
+//! | evening out | `spread.rs`, `memory.rs`, `profile.rs` | red, green, blue and opacity of 8 bits each, sRGB, the right way up |
 //!
 //! Everything that a header can give away is checked before memory for pixels is taken, and decoders run
 //! behind a guard: whatever the bytes, the answer is a [`Picture`] or an [`Error`](crate::fault::Error).
@@ -18,6 +18,7 @@ mod format;
 mod header;
 mod jpeg;
 pub mod limits;
+mod memory;
 mod note;
 mod ora;
 mod png;

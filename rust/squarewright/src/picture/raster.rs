@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::memory::Memory;
 use super::{Format, JpegFacts, Note, limits, profile, spread};
 use crate::fault::{PictureFault, Result, Watch};
 
@@ -10,7 +11,7 @@ use crate::fault::{PictureFault, Result, Watch};
 pub struct Picture {
     width: u32,
     height: u32,
-    pixels: Vec<u8>,
+    pixels: Memory,
     format: Option<Format>,
     jpeg: Option<JpegFacts>,
     notes: Vec<Note>,
@@ -32,7 +33,12 @@ impl Picture {
     /// the bytes are more or fewer than the size asks for.
     pub fn from_rgba(width: u32, height: u32, pixels: Vec<u8>) -> Result<Self> {
         check_shape(width, height, 4, pixels.len())?;
-        Ok(Self { width, height, pixels, format: None, jpeg: None, notes: Vec::new() })
+        Ok(Self::from_memory(width, height, pixels.into()))
+    }
+
+    /// Takes pixels of a size that is allowed, four bytes each.
+    pub(super) fn from_memory(width: u32, height: u32, pixels: Memory) -> Self {
+        Self { width, height, pixels, format: None, jpeg: None, notes: Vec::new() }
     }
 
     /// Takes rows of red, green and blue, top row first; every pixel is opaque.
@@ -49,8 +55,7 @@ impl Picture {
     /// As [`Picture::from_rgba`].
     pub fn from_rgb(width: u32, height: u32, pixels: &[u8]) -> Result<Self> {
         check_shape(width, height, 3, pixels.len())?;
-        let pixels = spread::opaque(pixels);
-        Ok(Self { width, height, pixels, format: None, jpeg: None, notes: Vec::new() })
+        Ok(Self::from_memory(width, height, spread::opaque(pixels)))
     }
 
     /// Adds what the decoder learnt about the file.

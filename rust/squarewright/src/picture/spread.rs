@@ -1,10 +1,14 @@
 //! Evens out the pixels of any file to four bytes each, within the buffer they were decoded into.
 
 use image::metadata::Orientation;
-use image::{DynamicImage, RgbaImage};
+
+use super::memory::Memory;
 
 /// Pixels that are converted at a time: their originals fit in the fastest memory.
 const BLOCK: usize = 2048;
+
+/// The side, in pixels, of the squares that are turned at a time.
+const TILE: usize = 32;
 
 /// How a decoder lays out one pixel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,14 +51,19 @@ pub(super) struct Sheet {
     pub(super) width: u32,
     pub(super) height: u32,
     layout: Layout,
-    buffer: Vec<u8>,
+    buffer: Memory,
 }
 
 impl Sheet {
     /// Takes the memory for a picture whose size is already known to be allowed.
     pub(super) fn new(width: u32, height: u32, layout: Layout) -> Self {
         let pixels = width as usize * height as usize;
-        Self { width, height, layout, buffer: vec![0; pixels * layout.bytes().max(4)] }
+        let buffer = match layout.bytes() {
+            // is cut to four when it has been converted
+            wide @ 5.. => vec![0; pixels * wide].into(),
+            _ => Memory::zeroed(pixels * 4),
+        };
+        Self { width, height, layout, buffer }
     }
 
     /// Gives the part of the buffer that a decoder fills.
@@ -87,8 +96,7 @@ impl Sheet {
                 convert(buffer, pixels, step, |p| [narrow(p, 0), narrow(p, 1), narrow(p, 2), narrow(p, 3)]);
             }
         }
-        self.buffer.truncate(pixels * 4);
-        self.buffer.shrink_to_fit();
+        self.buffer.cut(pixels * 4);
         RgbaSheet { width: self.width, height: self.height, pixels: self.buffer }
     }
 }
@@ -98,27 +106,55 @@ impl Sheet {
 pub(super) struct RgbaSheet {
     pub(super) width: u32,
     pub(super) height: u32,
-    pub(super) pixels: Vec<u8>,
+    pub(super) pixels: Memory,
 }
 
 impl RgbaSheet {
     /// Turns the picture the way the camera was held (orientation tag of Exif, CIPA DC-008).
     pub(super) fn upright(self, orientation: Orientation) -> Self {
-        if orientation == Orientation::NoTransforms {
-            return self;
-        }
-        let Some(image) = RgbaImage::from_raw(self.width, self.height, self.pixels) else {
-            unreachable!("a sheet holds four bytes for each of its pixels");
+        let (line, end) = (self.width as usize, self.width as usize * self.height as usize);
+        let back = usize::wrapping_neg;
+        // The pixel that comes first, and how many pixels on those lie that stand right of it and below.
+        let (first, [right, down], on_its_side) = match orientation {
+            Orientation::NoTransforms => return self,
+            Orientation::FlipHorizontal => (line - 1, [back(1), line], false),
+            Orientation::FlipVertical => (end - line, [1, back(line)], false),
+            Orientation::Rotate180 => (end - 1, [back(1), back(line)], false),
+            Orientation::Rotate90 => (end - line, [back(line), 1], true),
+            Orientation::Rotate270 => (line - 1, [line, back(1)], true),
+            Orientation::Rotate90FlipH => (0, [line, 1], true),
+            Orientation::Rotate270FlipH => (end - 1, [back(line), back(1)], true),
         };
-        let mut image = DynamicImage::ImageRgba8(image);
-        image.apply_orientation(orientation);
-        Self { width: image.width(), height: image.height(), pixels: image.into_bytes() }
+        let (width, height) = if on_its_side { (self.height, self.width) } else { (self.width, self.height) };
+        let mut pixels = Memory::zeroed(self.pixels.len());
+        turn(self.pixels.as_chunks().0, pixels.as_chunks_mut().0, width as usize, |x, y| {
+            first.wrapping_add(x.wrapping_mul(right)).wrapping_add(y.wrapping_mul(down))
+        });
+        Self { width, height, pixels }
+    }
+}
+
+/// Fills rows of `width` pixels with those that `origin` names for a column and a row, square by square: rows
+/// become columns, and what memory hands over of a column is used before it is gone.
+fn turn(from: &[[u8; 4]], to: &mut [[u8; 4]], width: usize, origin: impl Fn(usize, usize) -> usize) {
+    let height = to.len() / width;
+    for top in (0..height).step_by(TILE) {
+        for left in (0..width).step_by(TILE) {
+            for y in top..height.min(top + TILE) {
+                let row = &mut to[y * width..][left..width.min(left + TILE)];
+                row.iter_mut().zip(left..).for_each(|(pixel, x)| *pixel = from[origin(x, y)]);
+            }
+        }
     }
 }
 
 /// Adds full opacity to pixels of three bytes.
-pub(super) fn opaque(rgb: &[u8]) -> Vec<u8> {
-    rgb.as_chunks::<3>().0.iter().flat_map(|&[red, green, blue]| [red, green, blue, u8::MAX]).collect()
+pub(super) fn opaque(rgb: &[u8]) -> Memory {
+    let mut rgba = Memory::zeroed(rgb.len() / 3 * 4);
+    for (out, &[red, green, blue]) in rgba.as_chunks_mut().0.iter_mut().zip(rgb.as_chunks::<3>().0) {
+        *out = [red, green, blue, u8::MAX];
+    }
+    rgba
 }
 
 /// Rewrites `pixels` pixels of `step` bytes at the front of `buffer` as pixels of four bytes.
@@ -145,4 +181,29 @@ fn convert(buffer: &mut [u8], pixels: usize, step: usize, to_rgba: impl Fn(&[u8]
 fn narrow(pixel: &[u8], index: usize) -> u8 {
     let sample = u32::from(u16::from_be_bytes([pixel[index * 2], pixel[index * 2 + 1]]));
     ((sample + 128) / 257) as u8
+}
+
+#[cfg(test)]
+mod tests {
+    use image::{DynamicImage, RgbaImage};
+
+    use super::*;
+
+    /// The reference is the `image` crate, which turns pixel by pixel.
+    #[test]
+    fn pictures_of_any_shape_are_turned_as_by_the_image_crate() {
+        for (width, height) in [(1, 1), (1, 40), (32, 32), (33, 65), (100, 31), (64, 15)] {
+            let bytes: Vec<u8> = (0..width * height).flat_map(|pixel: u32| pixel.to_be_bytes()).collect();
+            for exif in 1..=8 {
+                let orientation = Orientation::from_exif(exif).unwrap();
+                let sheet = RgbaSheet { width, height, pixels: bytes.clone().into() };
+                let mut image =
+                    DynamicImage::ImageRgba8(RgbaImage::from_raw(width, height, bytes.clone()).unwrap());
+                image.apply_orientation(orientation);
+                let turned = sheet.upright(orientation);
+                assert_eq!((turned.width, turned.height), (image.width(), image.height()), "{orientation:?}");
+                assert_eq!(&*turned.pixels, image.as_bytes(), "{width} × {height}, {orientation:?}");
+            }
+        }
+    }
 }
