@@ -22,7 +22,7 @@ use crate::pot::NewStep;
 use crate::press::{Bars, Names, Printing};
 use crate::recipe::NewRecipe;
 use crate::recovery::PyRecovery;
-use crate::watch::{guard, run};
+use crate::watch::run;
 use crate::weak::PyWeakSpots;
 
 /// Everything about one figure; it never changes.
@@ -305,8 +305,9 @@ impl PyPlan {
     /// Returns
     /// -------
     /// str
-    fn to_json(&self) -> PyResult<String> {
-        guard(|| Ok(self.plan.to_json()))
+    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
+        let plan = Arc::clone(&self.plan);
+        run(py, None, None, move |_| Ok(plan.to_json()))
     }
 
     /// Read a plan back from its JSON.
@@ -384,10 +385,10 @@ impl PyPlan {
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let restore = py.get_type::<Self>().getattr("from_json")?;
         if self.path.is_none() && self.settings.is_none() {
-            return Ok((restore, (self.to_json()?,).into_pyobject(py)?));
+            return Ok((restore, (self.to_json(py)?,).into_pyobject(py)?));
         }
         let told = ("_at", &self.path, self.settings.as_deref());
         let at = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
-        Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))
+        Ok((at, (restore.call1((self.to_json(py)?,))?,).into_pyobject(py)?))
     }
 }

@@ -275,8 +275,8 @@ impl PyWallPlan {
     /// Returns
     /// -------
     /// str
-    fn to_json(&self) -> PyResult<String> {
-        guard(|| Ok(self.wall.to_json()))
+    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
+        py.detach(|| guard(|| Ok(self.wall.to_json())))
     }
 
     /// Read a wall back from its JSON.
@@ -391,10 +391,10 @@ impl PyWallPlan {
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let restore = py.get_type::<Self>().getattr("from_json")?;
         if self.sources.is_empty() && self.told.is_none() {
-            return Ok((restore, (self.to_json()?,).into_pyobject(py)?));
+            return Ok((restore, (self.to_json(py)?,).into_pyobject(py)?));
         }
         let told = ("_at", &self.sources, self.told.as_deref());
         let at = py.import("operator")?.getattr("methodcaller")?.call1(told)?;
-        Ok((at, (restore.call1((self.to_json()?,))?,).into_pyobject(py)?))
+        Ok((at, (restore.call1((self.to_json(py)?,))?,).into_pyobject(py)?))
     }
 }
