@@ -38,9 +38,13 @@ impl Memory {
 
     /// Keeps the first bytes of plain memory alone; large pages are as long as they are.
     pub(super) fn cut(&mut self, length: usize) {
-        if let Self::Plain(bytes) = self {
-            bytes.truncate(length);
-            bytes.shrink_to_fit();
+        match self {
+            Self::Plain(bytes) => {
+                bytes.truncate(length);
+                bytes.shrink_to_fit();
+            }
+            #[cfg(target_os = "linux")]
+            Self::Large(_) => {}
         }
     }
 }
