@@ -276,7 +276,8 @@ impl PyWallPlan {
     /// -------
     /// str
     fn to_json(&self, py: Python<'_>) -> PyResult<String> {
-        py.detach(|| guard(|| Ok(self.wall.to_json())))
+        let wall = Arc::clone(&self.wall);
+        run(py, None, None, move |_| Ok(wall.to_json()))
     }
 
     /// Read a wall back from its JSON.
@@ -379,12 +380,11 @@ impl PyWallPlan {
     }
 
     fn __repr__(&self) -> String {
-        let totals = self.wall.totals();
+        let (name, totals, faults) = (self.wall.name(), self.wall.totals(), self.wall.faults().len());
         let Minutes { low, high } = totals.minutes.work;
-        let (name, jars, faults) = (self.wall.name(), self.wall.jars().len(), self.wall.faults().len());
         let failed = if faults > 0 { format!(", {faults} not planned") } else { String::new() };
         let (figures, panels) = (counted(totals.figures, "figure"), counted(totals.panels, "panel"));
-        let (low, high, jars) = (low / 60.0, high / 60.0, counted(jars, "jar"));
+        let (low, high, jars) = (low / 60.0, high / 60.0, counted(self.wall.jars().len(), "jar"));
         format!("WallPlan({name:?}, {figures} on {panels}, {jars}, {low:.0}–{high:.0} h{failed})")
     }
 
